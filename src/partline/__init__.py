@@ -1,0 +1,1 @@
+"""Predicts a two-colour soft-plastic pour before any plastic is heated."""

@@ -1,0 +1,176 @@
+"""The supplies of the trade: each knows its mass, volume and light, and nothing of a recipe."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from enum import StrEnum
+
+from partline.materials.spectrum import NOTHING, Optics, Spectrum
+from partline.quantities.estimate import Estimate, Origin
+
+
+class Clarity(StrEnum):
+    """What a colourant does to light, in the words on a bottle."""
+
+    CLEAR = "clear"
+    OPAQUE = "opaque"
+    PEARL = "pearl"
+    FLUORESCENT = "fluorescent"
+
+
+class AdditiveKind(StrEnum):
+    """What an additive is for."""
+
+    SALT = "salt"
+    SOFTENER = "softener"
+    HARDENER = "hardener"
+    SCENT = "scent"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Supply:
+    """What every supply has.
+
+    Parameters
+    ----------
+    name : str
+        The maker's own name for it.
+    lot : str
+        The maker's code of the lot in use, such as ``R0417-A3``.
+    density : Estimate
+        At 23 °C. [kg/m³]
+    hazard_sheet : str
+        Where the supplier's hazard sheet is kept.
+    note : str
+        Whatever the maker wants to remember.
+    """
+
+    name: str
+    density: Estimate
+    lot: str = ""
+    hazard_sheet: str = ""
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Grade(Supply):
+    """A plastisol of one hardness, with its label's temperatures.
+
+    Parameters
+    ----------
+    resin_share : Estimate
+        Mass share of resin. [-]
+    expansion : Estimate
+        Volumetric thermal expansion between 23 and 175 °C. [1/K]
+    band_low, band_high : float
+        The label's working band at the cup. [K]
+    target : float
+        Where fusion is done. [K]
+    ceiling : float
+        The label's maximum. [K]
+    gel_line : float or None
+        Where the plastic sets on cooling. [K]
+    optics : Optics
+        Of the plain fused plastic. [1/m]
+    refractive_index : Estimate
+        Of the fused plastic. [-]
+    """
+
+    resin_share: Estimate
+    expansion: Estimate
+    band_low: float
+    band_high: float
+    target: float
+    ceiling: float
+    gel_line: float | None = None
+    optics: Optics = field(default_factory=Optics)
+    refractive_index: Estimate = field(
+        default_factory=lambda: Estimate(
+            value=1.494,
+            low=1.490,
+            high=1.500,
+            origin=Origin.COMPUTED,
+            source="Lorentz–Lorenz mean of resin and plasticiser at 20 % resin",
+        )
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Colourant(Supply):
+    """A liquid colour.
+
+    Parameters
+    ----------
+    clarity : Clarity
+        What it does to light.
+    drop_mass : Estimate
+        Mass of one drop of this bottle. [kg]
+    strength : Estimate
+        Colouring power of this lot against the constants below; 1 when they are its own. [-]
+    optics : Optics
+        What a unit mass share adds. [1/m per kg/kg]
+    optics_origin : Origin
+        Where the constants come from.
+    optics_source : str
+        In a few words.
+    is_heat_tender : bool
+        Whether it is added last and not heated again.
+    """
+
+    clarity: Clarity
+    drop_mass: Estimate
+    strength: Estimate
+    optics: Optics
+    optics_origin: Origin
+    optics_source: str = ""
+    is_heat_tender: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Flake(Supply):
+    """Thin plates cut from film.
+
+    Parameters
+    ----------
+    size : float
+        Across flats of a hexagon, side of a square, length of a bar. [m]
+    thickness : float
+        Of the film. [m]
+    reflectance : Spectrum
+        Of its face. [-]
+    colour : str
+        In words.
+    is_metal : bool
+        Whether it sparks in a microwave oven: then it is added after the last heat.
+    heat_limit : float or None
+        Above this it sheds or curls. [K]
+    bulk_density : Estimate or None
+        Loose in a spoon. [kg/m³]
+    """
+
+    size: float
+    thickness: float
+    reflectance: Spectrum = NOTHING
+    colour: str = ""
+    is_metal: bool = False
+    heat_limit: float | None = None
+    bulk_density: Estimate | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Additive(Supply):
+    """Salt, softener, hardener or scent.
+
+    Parameters
+    ----------
+    kind : AdditiveKind
+        What it is for.
+    grain : float or None
+        Grain size of a powder. [m]
+    bulk_density : Estimate or None
+        Loose in a spoon. [kg/m³]
+    """
+
+    kind: AdditiveKind
+    grain: float | None = None
+    bulk_density: Estimate | None = None

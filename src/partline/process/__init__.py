@@ -1,0 +1,1 @@
+"""Bench models of one pour: where a law meets a material."""

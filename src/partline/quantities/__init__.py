@@ -1,0 +1,1 @@
+"""Numbers with meaning: units at the edge, constants, values with a range and an origin."""

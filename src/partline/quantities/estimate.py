@@ -1,0 +1,90 @@
+"""A number with its range and its origin: what every public answer is made of."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from enum import StrEnum
+
+from partline.errors import OutOfRange
+
+
+class Origin(StrEnum):
+    """Where a number comes from; the words are those a maker reads beside it."""
+
+    MEASURED = "measured"  # on this bench, n given
+    ENTERED = "entered"
+    LABEL = "label"  # the supply's
+    PUBLISHED = "published"
+    COMPUTED = "computed"  # from the others
+    PRACTICE = "practice"  # common practice, no source
+    MEMORY = "memory"  # published, not seen by us
+    DEFAULT = "default"  # a guess that waits for a measurement
+
+    @property
+    def is_guess(self) -> bool:
+        """Whether a measurement on the bench should replace it."""
+        return self in (Origin.DEFAULT, Origin.PRACTICE)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Estimate:
+    """A value with its central 80 % range and its origin.
+
+    Parameters
+    ----------
+    value : float
+        The figure shown. [the quantity's SI unit]
+    low, high : float
+        Ends of the central 80 % range; equal to `value` where it is exact. [same unit]
+    origin : Origin
+        Where the number comes from.
+    source : str
+        Citation, label, or a few words on how it was got.
+    narrows : str
+        The measurement that would narrow the range most; empty where none would.
+    count : int
+        Number of measurements behind it; 0 where none.
+
+    Raises
+    ------
+    OutOfRange
+        If the value lies outside its own range.
+    """
+
+    value: float
+    low: float
+    high: float
+    origin: Origin
+    source: str = ""
+    narrows: str = ""
+    count: int = 0
+
+    def __post_init__(self) -> None:
+        if not self.low <= self.value <= self.high:
+            message = f"{self.value:g} lies outside its own range {self.low:g} to {self.high:g}."
+            raise OutOfRange(message, low=self.low, high=self.high)
+
+    @classmethod
+    def exact(cls, value: float, origin: Origin = Origin.ENTERED, source: str = "") -> Estimate:
+        """Return a value whose range is too narrow to matter."""
+        return cls(value=value, low=value, high=value, origin=origin, source=source)
+
+    @classmethod
+    def within(
+        cls, value: float, share: float, origin: Origin, *, source: str = "", narrows: str = ""
+    ) -> Estimate:
+        """Return a positive value known to a factor ``1 ± share``, such as 0.2 for ±20 %."""
+        low, high = value / (1 + share), value * (1 + share)
+        return cls(value=value, low=low, high=high, origin=origin, source=source, narrows=narrows)
+
+    @property
+    def is_exact(self) -> bool:
+        """Whether the range has no width."""
+        return self.low == self.high
+
+    def map(self, change: Callable[[float], float]) -> Estimate:
+        """Return the same knowledge in another unit; `change` must rise with its argument."""
+        return replace(
+            self, value=change(self.value), low=change(self.low), high=change(self.high)
+        )
