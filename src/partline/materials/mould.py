@@ -76,7 +76,7 @@ class Mould:
     bait_mass : Estimate or None
         Of one bait, as weighed; either this or `bait_volume` is given. [kg]
     bait_volume : Estimate or None
-        Of one cavity. [m³]
+        Of one cold bait, by displacement. [m³]
     weighed_density : float or None
         Cold density of the plastic that `bait_mass` and `sprue_mass` were weighed in; None
         when it was like the plastic to be poured. [kg/m³]

@@ -1,0 +1,185 @@
+"""From a reflectance spectrum to what a person sees and what a screen shows."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from partline.data.cie import D65, OBSERVER
+from partline.errors import InputError
+
+Floats = NDArray[np.floating]
+Flags = NDArray[np.bool_]
+
+WEIGHTS: Floats = OBSERVER * D65[:, None] / np.sum(OBSERVER[:, 1] * D65)
+"""Weight of each wavelength in X, Y, Z under D65, shape (31, 3); Y of a perfect reflector is 1."""
+
+WHITE: Floats = WEIGHTS.sum(axis=0)
+"""XYZ of a perfect reflector, summed over the same wavelengths as every colour, shape (3,). [-]"""
+
+# Chromaticities of IEC 61966-2-1, Table 1; white is D65.
+_PRIMARIES = np.array([[0.64, 0.33], [0.30, 0.60], [0.15, 0.06]])
+_WHITE_POINT = np.array([0.3127, 0.3290])
+_EDGE = 6 / 29
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class ScreenColour:
+    """Colours for a screen, and which of them the screen cannot show.
+
+    Parameters
+    ----------
+    rgb : ndarray, shape (..., 3)
+        Encoded sRGB in 0 to 1, clipped. [-]
+    is_clipped : ndarray of bool, shape (...)
+        True where the colour lies outside the screen's range and had to be clipped.
+    """
+
+    rgb: Floats
+    is_clipped: Flags
+
+
+def reflectance_to_xyz(reflectance: ArrayLike) -> Floats:
+    """Tristimulus values under D65 for the CIE 1931 2° observer.
+
+    Parameters
+    ----------
+    reflectance : ndarray, shape (..., wavelengths)
+        Reflectance or radiance factor at `partline.data.cie.WAVELENGTHS`. [-]
+
+    Returns
+    -------
+    xyz : ndarray, shape (..., 3)
+        Tristimulus values; Y is 1 for a perfect reflector. [-]
+
+    Raises
+    ------
+    InputError
+        If the last axis is not the wavelength grid.
+
+    References
+    ----------
+    .. [1] CIE 015:2018 Colorimetry, section 7.1 (summation; from memory).
+    """
+    spectrum = np.asarray(reflectance, dtype=float)
+    if spectrum.shape[-1:] != (len(WEIGHTS),):
+        raise InputError(
+            f"A spectrum needs {len(WEIGHTS)} values, 400 to 700 nm by 10 nm; "
+            f"this one has shape {spectrum.shape}."
+        )
+    return spectrum @ WEIGHTS
+
+
+def luminance(reflectance: ArrayLike) -> Floats:
+    """Luminance factor Y under D65: how light a surface looks beside a perfect reflector.
+
+    Parameters
+    ----------
+    reflectance : ndarray, shape (..., wavelengths)
+        Reflectance or radiance factor at `partline.data.cie.WAVELENGTHS`. [-]
+
+    Returns
+    -------
+    luminance : ndarray, shape (...)
+        Y, 1 for a perfect reflector. [-]
+    """
+    return reflectance_to_xyz(reflectance)[..., 1]
+
+
+def xyz_to_lab(xyz: ArrayLike, white: ArrayLike = WHITE) -> Floats:
+    r"""CIELAB coordinates relative to a white.
+
+    .. math::
+        L^*=116f(Y/Y_n)-16,\ a^*=500[f(X/X_n)-f(Y/Y_n)],\ b^*=200[f(Y/Y_n)-f(Z/Z_n)]
+
+    Parameters
+    ----------
+    xyz : ndarray, shape (..., 3)
+        Tristimulus values. [-]
+    white : ndarray, shape (3,)
+        Tristimulus values of white, on the same scale. By default a perfect reflector summed
+        over the same 31 wavelengths, so that white has exactly a* = b* = 0. [-]
+
+    Returns
+    -------
+    lab : ndarray, shape (..., 3)
+        L* (0 to 100 for reflecting surfaces), a* and b*. [-]
+
+    References
+    ----------
+    .. [1] ISO/CIE 11664-4:2019, Eqs. (1)–(6) (from memory).
+    """
+    ratio = np.asarray(xyz, dtype=float) / np.asarray(white, dtype=float)
+    f = np.where(ratio > _EDGE**3, np.cbrt(ratio), ratio / (3 * _EDGE**2) + 4 / 29)
+    x, y, z = np.moveaxis(f, -1, 0)
+    return np.stack([116 * y - 16, 500 * (x - y), 200 * (y - z)], axis=-1)
+
+
+def _rgb_to_xyz_matrix() -> Floats:
+    """Matrix from linear sRGB to XYZ with white at Y = 1, from the primaries."""
+    columns = np.column_stack([_PRIMARIES, 1 - _PRIMARIES.sum(axis=1)]).T
+    white = np.append(_WHITE_POINT, 1 - _WHITE_POINT.sum()) / _WHITE_POINT[1]
+    return columns * np.linalg.solve(columns, white)
+
+
+RGB_TO_XYZ: Floats = _rgb_to_xyz_matrix()
+"""Linear sRGB to XYZ, shape (3, 3); its rows sum to the white of sRGB. [-]"""
+
+XYZ_TO_RGB: Floats = np.linalg.inv(RGB_TO_XYZ)
+"""XYZ to linear sRGB, shape (3, 3). [-]"""
+
+
+def xyz_to_srgb(xyz: ArrayLike, white: ArrayLike = WHITE) -> ScreenColour:
+    """Screen colours in sRGB; what cannot be shown is clipped and said so.
+
+    Parameters
+    ----------
+    xyz : ndarray, shape (..., 3)
+        Tristimulus values. [-]
+    white : ndarray, shape (3,)
+        What the screen shows as its white. By default a perfect reflector; the step from it to
+        the standard's white is a factor within 0.3 % in each of X, Y, Z. [-]
+
+    Returns
+    -------
+    colour : ScreenColour
+        Encoded values, and where they were clipped by more than half a step of 8 bits.
+
+    References
+    ----------
+    .. [1] IEC 61966-2-1:1999, Eqs. (1)–(5) (from memory).
+    """
+    scaled = np.asarray(xyz, dtype=float) / np.asarray(white, dtype=float) * RGB_TO_XYZ.sum(axis=1)
+    linear = scaled @ XYZ_TO_RGB.T
+    low = 12.92 * linear
+    high = 1.055 * np.maximum(linear, 0.0031308) ** (1 / 2.4) - 0.055
+    encoded = np.where(linear <= 0.0031308, low, high)
+    shown = np.clip(encoded, 0.0, 1.0)
+    return ScreenColour(rgb=shown, is_clipped=np.any(np.abs(encoded - shown) > 0.5 / 255, axis=-1))
+
+
+def srgb_to_xyz(rgb: ArrayLike, white: ArrayLike = WHITE) -> Floats:
+    """Tristimulus values of a screen colour: the inverse of `xyz_to_srgb` where nothing is clipped.
+
+    Parameters
+    ----------
+    rgb : ndarray, shape (..., 3)
+        Encoded sRGB in 0 to 1. [-]
+    white : ndarray, shape (3,)
+        What the screen's white stands for. [-]
+
+    Returns
+    -------
+    xyz : ndarray, shape (..., 3)
+        Tristimulus values. [-]
+
+    References
+    ----------
+    .. [1] IEC 61966-2-1:1999, Eqs. (6)–(9) (from memory).
+    """
+    encoded = np.asarray(rgb, dtype=float)
+    high = ((np.maximum(encoded, 0.04045) + 0.055) / 1.055) ** 2.4
+    linear = np.where(encoded <= 0.04045, encoded / 12.92, high)
+    return linear @ RGB_TO_XYZ.T * np.asarray(white, dtype=float) / RGB_TO_XYZ.sum(axis=1)

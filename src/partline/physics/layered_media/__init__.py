@@ -1,0 +1,25 @@
+"""Light in stacks of layers: what a pour of two colours looks like in the flat.
+
+Make a `Scene`, ask `slab_solver` for its `SlabSolver`, decompose media once with
+`SlabSolver.media`, then ask for as many stacks and thicknesses as you like.
+"""
+
+from partline.physics.layered_media.scene import Scene
+from partline.physics.layered_media.solver import (
+    Media,
+    SlabLight,
+    SlabSolver,
+    StackReflectance,
+    slab_solver,
+)
+from partline.physics.layered_media.warm import warm_up
+
+__all__ = [
+    "Media",
+    "Scene",
+    "SlabLight",
+    "SlabSolver",
+    "StackReflectance",
+    "slab_solver",
+    "warm_up",
+]

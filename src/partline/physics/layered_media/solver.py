@@ -1,0 +1,409 @@
+"""The solver itself: media decomposed once, then any number of stacks and thicknesses."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from partline.errors import ConvergenceError
+from partline.physics.layered_media import checks, kernel
+from partline.physics.layered_media.scene import Directions, Scene, Surface
+from partline.physics.scattering import delta_scaled, henyey_greenstein_moments
+
+Floats = NDArray[np.floating]
+Integers = NDArray[np.integer]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Media:
+    """Media decomposed into their modes for one scene: made by `SlabSolver.media`.
+
+    Parameters
+    ----------
+    scene : Scene
+        The scene they were made for.
+    count, wavelengths : int
+        How many media, at how many wavelengths. [-]
+    extinction : ndarray, shape (media, blocks, lanes)
+        Extinction after the forward peak is cut off; wavelengths in blocks of lanes. [1/m]
+    rate : ndarray, shape (media, blocks, nodes, lanes)
+        Decay rate of each mode per optical thickness. [-]
+    to_space, from_sum : ndarray, shape (media, blocks, nodes, nodes, lanes)
+        Z, which turns modes into directions, and the inverse of its transpose. [-]
+    top, bottom : ndarray, shape (media, blocks, nodes, nodes, lanes)
+        The two surfaces in the medium's modes, lower triangles. [-]
+    light, leak, normal : ndarray, shape (media, blocks, nodes, lanes)
+        Diffuse light above, diffuse light below, and the normal, in the medium's modes. [-]
+    """
+
+    scene: Scene
+    count: int
+    wavelengths: int
+    extinction: Floats
+    rate: Floats
+    to_space: Floats
+    from_sum: Floats
+    top: Floats
+    bottom: Floats
+    light: Floats
+    leak: Floats
+    normal: Floats
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class StackReflectance:
+    """What stacks send back under diffuse light.
+
+    Parameters
+    ----------
+    normal : ndarray, shape (stacks, wavelengths)
+        Radiance factor seen along the normal, the skin's own gloss left out; equally the
+        hemispherical reflectance for light along the normal. [-]
+    diffuse : ndarray, shape (stacks, wavelengths)
+        Hemispherical reflectance, gloss included. [-]
+    diffuse_without_gloss : ndarray, shape (stacks, wavelengths)
+        Hemispherical reflectance of the light that has been inside. [-]
+    """
+
+    normal: Floats
+    diffuse: Floats
+    diffuse_without_gloss: Floats
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class SlabLight:
+    """Hemispherical reflectance and transmittance of single layers, gloss included.
+
+    Parameters
+    ----------
+    normal_reflectance, normal_transmittance : ndarray, shape (media, wavelengths)
+        For a narrow beam along the normal. [-]
+    diffuse_reflectance, diffuse_transmittance : ndarray, shape (media, wavelengths)
+        For diffuse light. [-]
+    """
+
+    normal_reflectance: Floats
+    normal_transmittance: Floats
+    diffuse_reflectance: Floats
+    diffuse_transmittance: Floats
+
+
+@lru_cache(maxsize=32)
+def slab_solver(scene: Scene | None = None) -> SlabSolver:
+    """Solver for a scene, made once and kept.
+
+    Parameters
+    ----------
+    scene : Scene, optional
+        Surroundings and number of directions; a bait in air at 8 directions when left out.
+
+    Returns
+    -------
+    solver : SlabSolver
+        Safe to share between threads.
+    """
+    return SlabSolver(scene or Scene())
+
+
+class SlabSolver:
+    r"""Light in stacks of scattering, absorbing layers with smooth outer surfaces.
+
+    The azimuth-averaged equation of radiative transfer on N directions a hemisphere. With
+    :math:`u=\sqrt{\mu w}\,I`, the sum s and the difference d of the light going up and down obey
+    :math:`s'=-E\,d,\ d'=-F\,s`; one symmetric eigenproblem a medium, :math:`E=LL^T`,
+    :math:`L^TFL=Q\Lambda^2Q^T`, gives modes :math:`s=Z\hat s,\ d=Z^{-T}\hat d` with
+    :math:`Z=LQ` in which a layer of optical thickness τ over a body of admittance
+    :math:`\hat Y` (:math:`\hat d=\hat Y\hat s`) has the admittance
+
+    .. math::
+        \Lambda\tanh\Lambda\tau + \operatorname{sech}\Lambda\tau\,
+        \left(\hat Y^{-1}+\tfrac{\tanh\Lambda\tau}{\Lambda}\right)^{-1}
+        \operatorname{sech}\Lambda\tau .
+
+    Every term is bounded, so that thickness 0, great thickness, albedo 0 and albedo 1 need no
+    special case, and :math:`\Lambda, Z` serve every thickness.
+
+    Parameters
+    ----------
+    scene : Scene
+        Surroundings and number of directions. Use `slab_solver`, which keeps solvers.
+
+    Notes
+    -----
+    Valid for layers wide against their thickness, one refractive index inside, no
+    polarisation, and no light that changes its wavelength. The forward peak of scattering is cut
+    off (delta-M). Errors against 48 directions are listed by ``benchmarks/bench_slab.py``.
+
+    References
+    ----------
+    .. [1] W. J. Wiscombe, J. Atmos. Sci. 34 (1977) 1408: delta-M (from memory).
+    .. [2] K. Stamnes, S.-C. Tsay, W. Wiscombe, K. Jayaweera, Appl. Opt. 27 (1988) 2502: the
+       eigenproblem of half size (from memory).
+    .. [3] S. A. Prahl, M. J. C. van Gemert, A. J. Welch, Appl. Opt. 32 (1993) 559: the split at
+       the critical angle (from memory).
+
+    Examples
+    --------
+    A dark dye over white, 3 mm each, on a black card, at one wavelength:
+
+    >>> solver = slab_solver(Scene(nodes=8))
+    >>> media = solver.media([[500.0], [2.0]], [[20.0], [5500.0]], anisotropy=[[0.85], [0.62]])
+    >>> stacks = solver.reflectance(media, [[0, 1], [1, 0]], [[3e-3, 3e-3]] * 2, 0.0)
+    >>> stacks.normal.round(2).tolist()
+    [[0.0], [0.9]]
+    """
+
+    def __init__(self, scene: Scene) -> None:
+        self.scene = scene
+        self.directions = Directions.of(scene)
+        self.above = Surface.between(scene.index / scene.outside, self.directions)
+        self.under = Surface.between(scene.index / scene.below, self.directions)
+
+    def media(
+        self,
+        absorption: ArrayLike,
+        scattering: ArrayLike,
+        *,
+        anisotropy: ArrayLike | None = None,
+        moments: ArrayLike | None = None,
+    ) -> Media:
+        """Decompose media into their modes; what is returned serves every thickness.
+
+        Parameters
+        ----------
+        absorption, scattering : ndarray, shape (media, wavelengths)
+            Coefficients of each medium. [1/m]
+        anisotropy : float or ndarray, shape (media, wavelengths)
+            Henyey–Greenstein mean cosine; isotropic when neither this nor `moments` is given. [-]
+        moments : ndarray, shape (media, orders, wavelengths)
+            Legendre moments of the phase function instead, orders 0 to `nodes` or more. [-]
+
+        Returns
+        -------
+        media : Media
+            About 4·nodes² numbers a medium and wavelength: work through libraries in batches of
+            a few hundred.
+
+        Raises
+        ------
+        InputError
+            If shapes do not agree or a number is not finite.
+        OutOfRange
+            If a coefficient is negative, or a moment is not one of a phase function.
+        """
+        n = self.scene.nodes
+        absorbed, scattered = checks.coefficients(absorption, scattering)
+        if moments is None:
+            g = np.broadcast_to(0.0 if anisotropy is None else anisotropy, absorbed.shape)
+            chi = henyey_greenstein_moments(g, n + 1)
+        else:
+            chi = checks.moments(moments, absorbed.shape, n + 1)
+        extinction, albedo, scaled = delta_scaled(absorbed, scattered, chi[:, : n + 1])
+        return self._decomposed(extinction, albedo, scaled)
+
+    def _decomposed(self, extinction: Floats, albedo: Floats, moments: Floats) -> Media:
+        n, (count, wavelengths) = self.scene.nodes, extinction.shape
+        blocks = -(-wavelengths // kernel.LANES)
+        rate = np.empty((count * blocks, n, kernel.LANES))
+        to_space, from_sum, top = (np.empty((count * blocks, n, n, kernel.LANES)) for _ in "ZXT")
+        light, leak, normal = (np.empty_like(rate) for _ in "lbn")
+        sweeps = kernel.decompose(
+            in_lanes(albedo).reshape(count * blocks, kernel.LANES),
+            in_lanes(moments).reshape(count * blocks, n, kernel.LANES),
+            1 / self.directions.cosine,
+            self.directions.legendre,
+            rate,
+            to_space,
+            from_sum,
+        )
+        if sweeps >= kernel.MOST_SWEEPS:
+            raise ConvergenceError("The modes of a medium could not be found.")
+        # Light beyond the critical angle cannot leave; a loss far below rounding keeps the field
+        # of directions that nothing scatters into defined.
+        kernel.surfaces(to_space, np.maximum(self.above.admittance, 1e-13), top)
+        bottom = top
+        if self.scene.below != self.scene.outside:
+            bottom = np.empty_like(top)
+            kernel.surfaces(to_space, self.under.admittance, bottom)
+        kernel.in_modes(to_space, self.above.pattern, light)
+        kernel.in_modes(to_space, self.under.pattern, leak)
+        kernel.in_modes(to_space, np.eye(n)[-1], normal)
+
+        def shaped(array: Floats) -> Floats:
+            return array.reshape(count, blocks, *array.shape[1:])
+
+        return Media(
+            scene=self.scene,
+            count=count,
+            wavelengths=wavelengths,
+            extinction=in_lanes(extinction),
+            rate=shaped(rate),
+            to_space=shaped(to_space),
+            from_sum=shaped(from_sum),
+            top=shaped(top),
+            bottom=shaped(bottom),
+            light=shaped(light),
+            leak=shaped(leak),
+            normal=shaped(normal),
+        )
+
+    def reflectance(
+        self, media: Media, layers: ArrayLike, thickness: ArrayLike, backing: ArrayLike = 0.0
+    ) -> StackReflectance:
+        """Reflectance of stacks of layers on a Lambertian backing.
+
+        Parameters
+        ----------
+        media : Media
+            Decomposed media of this solver.
+        layers : ndarray of int, shape (stacks, layers)
+            Medium of each layer, the uppermost first.
+        thickness : ndarray, shape (stacks, layers)
+            Thickness of each layer. [m]
+        backing : float or ndarray, shape (stacks,) or (stacks, wavelengths)
+            Reflectance of the backing under the lowest surface; 0 is black. [-]
+
+        Returns
+        -------
+        reflectance : StackReflectance
+            Arrays of shape (stacks, wavelengths).
+
+        Raises
+        ------
+        InputError
+            If shapes do not agree, a medium does not exist, or the media are another scene's.
+        OutOfRange
+            If a thickness is negative or a backing reflectance lies outside 0 to 1.
+        """
+        checks.same_scene(media.scene, self.scene)
+        order, depth = checks.stacks(layers, thickness, media.count)
+        card = checks.backing(backing, order.shape[0], media.wavelengths)
+        pairs, coupling = self._coupled(media, order)
+        out = np.empty((order.shape[0], media.rate.shape[1], 2, kernel.LANES))
+        kernel.reflect(
+            order,
+            pairs,
+            depth,
+            in_lanes(self._returned_below(card)),
+            media.rate,
+            media.extinction,
+            media.top,
+            media.bottom,
+            media.light,
+            media.leak,
+            media.normal,
+            coupling,
+            out,
+        )
+        return self._seen(*(out_of_lanes(out[:, :, i], media.wavelengths) for i in (0, 1)))
+
+    def slab(self, media: Media, thickness: ArrayLike) -> SlabLight:
+        """Reflectance and transmittance of each medium as one layer with nothing below.
+
+        Parameters
+        ----------
+        media : Media
+            Decomposed media of this solver.
+        thickness : float or ndarray, shape (media,)
+            Thickness of each layer. [m]
+
+        Returns
+        -------
+        light : SlabLight
+            Arrays of shape (media, wavelengths).
+
+        Raises
+        ------
+        InputError
+            If shapes do not agree, or the media are another scene's.
+        OutOfRange
+            If a thickness is negative.
+        """
+        checks.same_scene(media.scene, self.scene)
+        depth = checks.thickness(thickness, (media.count,))
+        beam = np.zeros(self.scene.nodes)
+        beam[-1] = 1.0
+        back, through = self._slab(media, depth, beam)
+        diffuse_back, diffuse_through = self._slab(media, depth, self.above.share)
+        return SlabLight(
+            normal_reflectance=back,
+            normal_transmittance=through,
+            diffuse_reflectance=diffuse_back,
+            diffuse_transmittance=diffuse_through,
+        )
+
+    def _slab(self, media: Media, depth: Floats, share: Floats) -> tuple[Floats, Floats]:
+        """Power sent back and let through per unit of light shared out like `share`."""
+        count, blocks, n, lanes = media.rate.shape
+        entered = (1 - self.above.reflectance) * share / self.directions.root
+        source = np.empty_like(media.rate)
+        kernel.in_modes(
+            media.to_space.reshape(-1, n, n, lanes),
+            2 * entered / (1 + self.above.reflectance),
+            source.reshape(-1, n, lanes),
+        )
+        fields = np.empty((count, blocks, 2, n, lanes))
+        kernel.pass_through(
+            depth,
+            source,
+            media.rate,
+            media.extinction,
+            media.top,
+            media.bottom,
+            media.to_space,
+            fields,
+        )
+        near, far = (
+            out_of_lanes(np.einsum("i,mbil->mbl", pattern, fields[:, :, face]), media.wavelengths)
+            for face, pattern in enumerate((self.above.pattern, self.under.pattern))
+        )
+        outside = float(np.sum(self.above.reflectance * share))
+        return outside + near - float(np.sum(self.above.pattern * entered)), far
+
+    def _coupled(self, media: Media, order: Integers) -> tuple[Integers, Floats]:
+        """Couple each pair of media that touch, once; say which pair lies under each layer."""
+        keys, which = np.unique(order[:, :-1] * media.count + order[:, 1:], return_inverse=True)
+        upper, lower = np.divmod(keys, media.count)
+        coupling = np.empty((keys.size, *media.to_space.shape[1:]))
+        kernel.couple(upper, lower, media.to_space, media.from_sum, coupling)
+        return which.reshape(order.shape[0], -1), coupling
+
+    def _returned_below(self, card: Floats) -> Floats:
+        """Strength of the rank-one term that a Lambertian backing adds under the lowest layer."""
+        under = self.under
+        between = under.gain * card / (1 - card * under.gloss)
+        taken = np.sum(under.pattern * (1 - under.reflectance) * self.directions.root)
+        return 2 * between / (1 + between * taken)
+
+    def _seen(self, summed: Floats, at_normal: Floats) -> StackReflectance:
+        """Turn the field at the upper surface into what leaves it, per unit of diffuse light."""
+        above, root = self.above, self.directions.root
+        entered = (1 - above.reflectance) * above.gain * root
+        light = 2 * above.gain  # the kernel's source is `pattern`, the light's is `light` times it
+        leaving = above.pattern[-1] / above.share[-1]
+        without = light * summed - float(np.sum(above.pattern * entered))
+        return StackReflectance(
+            normal=leaving * (light * at_normal - entered[-1]),
+            diffuse=without + above.gloss,
+            diffuse_without_gloss=without,
+        )
+
+
+def in_lanes(array: Floats) -> Floats:
+    """Bring wavelengths into blocks of lanes: (media, …, wavelengths) to (media, blocks, …, lanes).
+
+    The last block is filled up with the last wavelength.
+    """
+    wavelengths = array.shape[-1]
+    blocks = -(-wavelengths // kernel.LANES)
+    index = np.minimum(np.arange(blocks * kernel.LANES), wavelengths - 1)
+    filled = array[..., index].reshape(*array.shape[:-1], blocks, kernel.LANES)
+    return np.ascontiguousarray(np.moveaxis(filled, -2, 1))
+
+
+def out_of_lanes(array: Floats, wavelengths: int) -> Floats:
+    """Undo `in_lanes`: (stacks, blocks, lanes) to (stacks, wavelengths)."""
+    return array.reshape(array.shape[0], -1)[:, :wavelengths]

@@ -1,0 +1,383 @@
+"""How much goes into each cup: baits, shots, melts, and every gram that stays behind."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import ceil
+
+from partline.errors import Impossible, OutOfRange
+from partline.materials.mould import Mould
+from partline.materials.shelf import Shelf
+from partline.process.bench import Bench
+from partline.process.composition import Composition, compose
+from partline.process.ingredients import Ingredient, weigh_out
+from partline.process.recipe import Half, Recipe
+from partline.quantities.estimate import Estimate, propagate
+from partline.quantities.note import Note
+
+#: A pair of equal syringes, coupled, pushes equal volumes whatever the mould. [-]
+EQUAL_PUSH = 0.5
+#: A whole number of baits must not grow by one for a rounding error in the division.
+ROUNDING = 1e-9
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cup:
+    """One cup of one melt.
+
+    Parameters
+    ----------
+    half : Half
+        Which side it holds.
+    mass : float
+        To fill in, everything together. [kg]
+    hot_volume : float
+        At the hot end of the working band. [m³]
+    ingredients : tuple of Ingredient
+        What adds up to `mass`, in the order it goes in.
+    """
+
+    half: Half
+    mass: float
+    hot_volume: float
+    ingredients: tuple[Ingredient, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Melt:
+    """A fresh filling of the cups.
+
+    Parameters
+    ----------
+    shots, draws : int
+        Taken from it.
+    cups : tuple of Cup
+        One a side.
+    """
+
+    shots: int
+    draws: int
+    cups: tuple[Cup, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Budget:
+    """Where the plastic goes, all melts and both sides together. [kg]"""
+
+    baits: float
+    sprue: float
+    block: float
+    heels: float
+    film: float
+
+    @property
+    def total(self) -> float:
+        """Everything. [kg]"""
+        return self.baits + self.sprue + self.block + self.heels + self.film
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fit:
+    """Whether something holds what it must.
+
+    Parameters
+    ----------
+    used, limit : float
+        Largest hot volume asked of it, and what it may hold. [m³]
+    """
+
+    used: float
+    limit: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Amounts:
+    """The whole answer to "how much in each cup for so many good baits?".
+
+    Parameters
+    ----------
+    good : int
+        Baits asked for.
+    to_mould : int
+        With the reject allowance.
+    shots, moulded : int
+        Shots, and the baits they make.
+    melts : tuple of Melt
+        In order.
+    budget : Budget
+        Where the plastic goes.
+    bait_mass : Estimate
+        Of one cold bait of this recipe. [kg]
+    bait_density : Estimate
+        Of one cold bait of this recipe. [kg/m³]
+    vessel, syringe : Fit
+        The fullest cup, and the fullest syringe.
+    single_melt : float
+        Hot volume of the fuller cup had everything to go into one melt. [m³]
+    working_temperature : float
+        That hot volumes are taken at. [K]
+    notes : tuple of Note
+        What to know beside the numbers.
+    """
+
+    good: int
+    to_mould: int
+    shots: int
+    moulded: int
+    melts: tuple[Melt, ...]
+    budget: Budget
+    bait_mass: Estimate
+    bait_density: Estimate
+    vessel: Fit
+    syringe: Fit
+    single_melt: float
+    working_temperature: float
+    notes: tuple[Note, ...]
+
+    def mass(self, half: Half) -> float:
+        """Return the sum of one side's cups over the melts. [kg]"""
+        return sum(cup.mass for melt in self.melts for cup in melt.cups if cup.half is half)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Side:
+    """One side's plastic and what a shot takes of it."""
+
+    half: Half
+    plastic: Composition
+    bait: float
+    sprue: float
+    block: float
+    heel: float
+    film: float
+    shots_per_draw: int
+
+    @property
+    def shot(self) -> float:
+        return self.bait + self.sprue + self.block
+
+    def draws(self, shots: int) -> int:
+        return ceil(shots / self.shots_per_draw)
+
+    def cup(self, shots: int) -> float:
+        return self.shot * shots + self.heel * self.draws(shots) + self.film
+
+    def hot_volume(self, mass: float) -> float:
+        return mass / self.plastic.hot_density(self.plastic.hottest_working)
+
+
+def baits_to_mould(good: int, reject_share: float) -> int:
+    """Return how many baits to mould so that `good` of them are likely to pass."""
+    return ceil(good / (1.0 - reject_share) - ROUNDING)
+
+
+def _bait_mass(mould: Mould, density: Estimate) -> Estimate:
+    """Mass of one cold bait in plastic of this density. [kg]"""
+    if mould.bait_volume is not None:
+        return propagate(
+            lambda v, rho: v * rho, [mould.bait_volume, density], source="volume × cold density"
+        )
+    if mould.bait_mass is None:
+        raise OutOfRange(f"Mould {mould.name} has neither a bait mass nor a bait volume.")
+    if mould.weighed_density is None:
+        return mould.bait_mass
+    weighed = mould.weighed_density
+    return propagate(
+        lambda m, rho: m * rho / weighed,
+        [mould.bait_mass, density],
+        source="weighed mass, for this plastic's density",
+    )
+
+
+def _sprue_mass(mould: Mould, density: Estimate) -> float:
+    scale = density.value / mould.weighed_density if mould.weighed_density else 1.0
+    return mould.sprue_mass.value * scale
+
+
+def _side(half: Half, plastic: Composition, mould: Mould, bench: Bench, part: float) -> _Side:
+    return _Side(
+        half=half,
+        plastic=plastic,
+        bait=part * mould.cavities * _bait_mass(mould, plastic.density).value,
+        sprue=part * _sprue_mass(mould, plastic.density),
+        block=part * bench.block_loss.value,
+        heel=bench.syringes.heel.value,
+        film=bench.vessel.film.value,
+        shots_per_draw=bench.syringes.shots_per_draw,
+    )
+
+
+def share_out(shots: int, melts: int) -> tuple[int, ...]:
+    """Split shots over melts as evenly as whole shots allow, the fuller melts first."""
+    each, over = divmod(shots, melts)
+    return tuple(each + (1 if melt < over else 0) for melt in range(melts))
+
+
+def _melts_needed(shots: int, sides: tuple[_Side, ...], bench: Bench) -> int:
+    for melts in range(1, shots + 1):
+        largest = share_out(shots, melts)[0]
+        if all(side.hot_volume(side.cup(largest)) <= bench.vessel.limit for side in sides):
+            return melts
+    fullest = max(side.hot_volume(side.cup(1)) for side in sides)
+    raise Impossible(
+        f"One shot alone takes {fullest * 1e6:.0f} mL of hot plastic a cup; "
+        f"this cup may hold {bench.vessel.limit * 1e6:.0f} mL.",
+        nearest=(
+            f"A cup of {fullest / bench.vessel.fill_limit * 1e6:.0f} mL or more, "
+            "or a mould with fewer cavities, would do."
+        ),
+    )
+
+
+def _syringe_fit(sides: tuple[_Side, ...], bench: Bench) -> Fit:
+    used = max(side.hot_volume(side.shot * side.shots_per_draw + side.heel) for side in sides)
+    if used > bench.syringes.usable:
+        raise Impossible(
+            f"A draw of {bench.syringes.shots_per_draw} shot(s) takes {used * 1e6:.0f} mL a "
+            f"syringe; {bench.syringes.usable * 1e6:.0f} mL can be drawn into each.",
+            nearest="Fewer shots a draw, a larger pair, or a mould with fewer cavities would do.",
+        )
+    return Fit(used=used, limit=bench.syringes.usable)
+
+
+def plan_amounts(
+    recipe: Recipe, mould: Mould, bench: Bench, shelf: Shelf, *, good: int
+) -> Amounts:
+    """Plan the cups for a number of good baits.
+
+    Parameters
+    ----------
+    recipe, mould, bench, shelf
+        What is poured, into what, with what.
+    good : int
+        Good baits wanted, 1 to 10 000.
+
+    Returns
+    -------
+    Amounts
+        With mass conserved: the cups add up to the budget, the ingredients to each cup.
+
+    Raises
+    ------
+    OutOfRange
+        If `good` is not within 1 to 10 000.
+    Impossible
+        If not even one shot fits the cup, or one draw the syringe.
+    InputError
+        If a supply is not on the shelf.
+
+    Notes
+    -----
+    Hot volumes are taken at the hot end of the label's working band, where a cup is fullest
+    while it is poured from; at the fusion target it stands about 1 % higher, inside the margin
+    that the fill limit leaves. A mass weighed without a density is taken to be of plastic like
+    this recipe's; a volume, or a mass with the density it was weighed in, is scaled.
+    """
+    if not 1 <= good <= 10_000:
+        raise OutOfRange(
+            f"{good} good baits were asked for; a plan is for 1 to 10 000.",
+            low=1, high=10_000, field="count", given=str(good),
+            remedy="Split a larger order into several plans.",
+        )  # fmt: skip
+    plastics = [(side.half, compose(side, shelf)) for side in recipe.sides]
+    part = EQUAL_PUSH if recipe.is_two_colour else 1.0
+    sides = tuple(_side(half, plastic, mould, bench, part) for half, plastic in plastics)
+    to_mould = baits_to_mould(good, bench.reject_share)
+    shots = ceil(to_mould / mould.cavities)
+    syringe = _syringe_fit(sides, bench)
+    groups = share_out(shots, _melts_needed(shots, sides, bench))
+    melts = tuple(_melt(count, sides) for count in groups)
+    density = _mean_density([plastic for _, plastic in plastics])
+    return Amounts(
+        good=good,
+        to_mould=to_mould,
+        shots=shots,
+        moulded=shots * mould.cavities,
+        melts=melts,
+        budget=_budget(groups, sides),
+        bait_mass=_bait_mass(mould, density),
+        bait_density=density,
+        vessel=Fit(
+            used=max(cup.hot_volume for melt in melts for cup in melt.cups),
+            limit=bench.vessel.limit,
+        ),
+        syringe=syringe,
+        single_melt=max(side.hot_volume(side.cup(shots)) for side in sides),
+        working_temperature=max(side.plastic.hottest_working for side in sides),
+        notes=_notes(sides, mould, recipe),
+    )
+
+
+def _melt(shots: int, sides: tuple[_Side, ...]) -> Melt:
+    cups = []
+    for side in sides:
+        mass = side.cup(shots)
+        cups.append(
+            Cup(
+                half=side.half,
+                mass=mass,
+                hot_volume=side.hot_volume(mass),
+                ingredients=weigh_out(side.plastic, mass),
+            )
+        )
+    return Melt(shots=shots, draws=sides[0].draws(shots), cups=tuple(cups))
+
+
+def _budget(groups: tuple[int, ...], sides: tuple[_Side, ...]) -> Budget:
+    shots = sum(groups)
+    return Budget(
+        baits=sum(side.bait for side in sides) * shots,
+        sprue=sum(side.sprue for side in sides) * shots,
+        block=sum(side.block for side in sides) * shots,
+        heels=sum(side.heel * side.draws(count) for side in sides for count in groups),
+        film=sum(side.film for side in sides) * len(groups),
+    )
+
+
+def _mean_density(plastics: list[Composition]) -> Estimate:
+    """Density of a bait whose sides have equal volumes. [kg/m³]"""
+    return propagate(
+        lambda *each: sum(each) / len(each),
+        [plastic.density for plastic in plastics],
+        source="equal volumes of the sides",
+    )
+
+
+def _notes(sides: tuple[_Side, ...], mould: Mould, recipe: Recipe) -> tuple[Note, ...]:
+    notes = []
+    filled = [
+        side.half for side in sides if side.plastic.density.value > 1.01 * _plain_density(side)
+    ]
+    if filled and mould.bait_volume is None and mould.weighed_density is None:
+        halves = " and ".join(filled)
+        notes.append(
+            Note(
+                text=(
+                    f"The {halves} is loaded heavily enough to weigh more than plain plastic. "
+                    "Give the mould the density it was weighed in, or a volume by displacement, "
+                    "and the grams will follow."
+                ),
+                about="bait mass",
+            )
+        )
+    band_low = max(side.plastic.band[0] for side in sides)
+    band_high = min(side.plastic.band[1] for side in sides)
+    start = recipe.handling.start
+    if start is not None and not band_low <= start <= band_high:
+        where = "above" if start > band_high else "below"
+        notes.append(
+            Note(
+                text=(
+                    f"The start of {start - 273.15:.0f} °C is {where} the labels' working band, "
+                    f"{band_low - 273.15:.0f} to {band_high - 273.15:.0f} °C."
+                ),
+                about="start",
+            )
+        )
+    return tuple(notes)
+
+
+def _plain_density(side: _Side) -> float:
+    grades = side.plastic.grades
+    total = side.plastic.plastisol_share
+    return total / sum(share / grade.density.value for grade, share in grades)

@@ -1,0 +1,25 @@
+"""Defined constants: the few numbers that are exact because somebody decided them.
+
+The measures are `Fraction`, so that what a maker types is converted without rounding
+on the way; wrap one in ``float()`` where speed matters more.
+
+References
+----------
+.. [1] BIPM, "The International System of Units," 9th ed., 2019, section 2.3.1 (kelvin):
+   t/°C = T/K − 273.15 (from memory).
+.. [2] NIST Handbook 44, Appendix C, "General Tables of Units of Measurement": yard and pound of
+   1959, US gallon of 231 cubic inches, metric equivalents of spoons and cups (from memory).
+.. [3] The Units of Measurement Regulations 1995 (UK), S.I. 1995/1804: gallon of 4.546 09 dm³
+   (from memory).
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from typing import Final
+
+ZERO_CELSIUS: Final = 273.15  # [K] exact [1]
+INCH: Final = Fraction("0.0254")  # [m] exact, a 36th of the yard of 0.9144 m [2]
+POUND: Final = Fraction("0.45359237")  # [kg] exact, avoirdupois [2]
+US_GALLON: Final = 231 * INCH**3  # [m³] exact [2]
+IMPERIAL_GALLON: Final = Fraction("0.00454609")  # [m³] exact [3]

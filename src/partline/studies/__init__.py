@@ -1,0 +1,1 @@
+"""Answers from many looks: ranges, loadings that would reach what is wanted, advice."""

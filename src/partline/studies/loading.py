@@ -1,0 +1,152 @@
+"""How much of one colourant a half needs to hide what is wanted, station by station."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from partline.materials.mould import Station
+from partline.materials.supply import Colourant
+from partline.process.appearance import sightings
+from partline.process.composition import Composition, Part
+from partline.process.optics import SideOptics
+from partline.process.recipe import Half
+
+Floats = NDArray[np.floating]
+
+#: Multiples of today's loading that are tried, and the directions they are solved in.
+TRIED = np.geomspace(1 / 16, 64.0, 41)
+NODES = 4
+#: Liquid colour softens the plastic; beyond this much of it the answer is another colourant.
+#: Common practice, no source. [kg/kg]
+MOST_COLOUR = 0.03
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Need:
+    """The loading that would reach the wanted hiding in one half.
+
+    Parameters
+    ----------
+    supply : str
+        The colourant that is raised or lowered; every other part stays.
+    now : float
+        Its loading today, in every 100 g. [drops or g]
+    unit : str
+        drops or g.
+    factors : tuple of (station name, float or None)
+        Multiple of today's loading that each station needs; None where none within reach does.
+    most : float
+        Largest multiple that leaves the plastic's feel alone. [-]
+    hiding : ndarray, shape (tried, stations)
+        Hiding at each multiple in `TRIED`. [-]
+    """
+
+    supply: str
+    now: float
+    unit: str
+    factors: tuple[tuple[str, float | None], ...]
+    most: float
+    hiding: Floats
+
+    def factor(self, station: str) -> float | None:
+        """Return the multiple that a station needs, or None where it cannot be had. [-]"""
+        return dict(self.factors)[station]
+
+    @property
+    def limiting(self) -> str:
+        """The station that needs most."""
+        return max(self.factors, key=lambda each: np.inf if each[1] is None else each[1])[0]
+
+    def hiding_at(self, factor: float, place: int) -> float:
+        """Return the hiding [-] at a multiple [-] of today's loading, at one station."""
+        return float(np.interp(np.log(factor), np.log(TRIED), self.hiding[:, place]))
+
+
+def _amount(part: Part) -> tuple[float, str]:
+    if part.drops is not None:
+        return part.drops, "drops"
+    return part.share * 100.0, "g"
+
+
+def _hiding(
+    side: SideOptics, stations: Sequence[Station], factors: Floats, *, half: Half
+) -> Floats:
+    """Hiding of one side alone for several sets of factors, shape (draws, stations)."""
+    seen = sightings([side, side], stations, [factors, factors], nodes=NODES)
+    return seen.belly_hiding if half else seen.back_hiding
+
+
+def _leading(
+    side: SideOptics, colours: list[int], stations: Sequence[Station], widest: int, *, half: Half
+) -> int:
+    """Return the part whose increase by a quarter raises the widest station's hiding most."""
+    factors = np.ones((len(colours), len(side.names)))
+    factors[np.arange(len(colours)), colours] = 1.25
+    return colours[int(_hiding(side, stations, factors, half=half)[:, widest].argmax())]
+
+
+def need(
+    plastic: Composition,
+    side: SideOptics,
+    stations: Sequence[Station],
+    *,
+    wanted: float,
+    half: Half,
+) -> Need | None:
+    """Return the loading of a half's leading colourant that would hide what is wanted.
+
+    Parameters
+    ----------
+    plastic : Composition
+        Of the half.
+    side : SideOptics
+        Of the same half, in the same order of parts.
+    stations : sequence of Station
+        Where it must hide.
+    wanted : float
+        Share of the card's step to hide. [-]
+    half : Half
+        Whose thickness counts.
+
+    Returns
+    -------
+    Need or None
+        None where the half has no colourant to raise.
+    """
+    colours = [i for i, p in enumerate(plastic.parts) if isinstance(p.supply, Colourant)]
+    colours = [i for i in colours if plastic.parts[i].share > 0]
+    if not colours:
+        return None
+    widest = max(range(len(stations)), key=lambda i: stations[i].width * stations[i].height)
+    lead = _leading(side, colours, stations, widest, half=half)
+    factors = np.ones((TRIED.size, len(side.names)))
+    factors[:, lead] = TRIED
+    # More colourant hides more; a solver's last digit must not say otherwise.
+    hiding = np.maximum.accumulate(_hiding(side, stations, factors, half=half), axis=0)
+    part = plastic.parts[lead]
+    others = sum(plastic.parts[i].share for i in colours) - part.share
+    most = max((MOST_COLOUR - others) / part.share, 1.0)
+    now, unit = _amount(part)
+    needed = tuple(
+        (station.name, _reached(hiding[:, place], wanted, most))
+        for place, station in enumerate(stations)
+    )
+    return Need(
+        supply=part.supply.name, now=now, unit=unit, factors=needed, most=most, hiding=hiding
+    )
+
+
+def _reached(hiding: Floats, wanted: float, most: float) -> float | None:
+    if hiding[-1] < wanted:
+        return None
+    if hiding[0] >= wanted:
+        return float(TRIED[0])
+    above = int(np.argmax(hiding >= wanted))
+    span = hiding[above] - hiding[above - 1]
+    part = (wanted - hiding[above - 1]) / span if span > 0 else 0.0
+    factor = float(TRIED[above - 1] * (TRIED[above] / TRIED[above - 1]) ** part)
+    return factor if factor <= most else None
