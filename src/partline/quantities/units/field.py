@@ -23,6 +23,7 @@ from partline.quantities.units.table import (
 )
 
 LONGEST: Final = 80  # characters; the longest sensible entry has about twenty
+_LEAST = Fraction(1, 10_000)  # shares below it are not written as parts of one
 _WEIGH = "Weigh one level measure of it once on the scale, and enter grams."
 _WEIGH_DROPS = "Weigh fifty drops from this bottle once, or enter grams."
 
@@ -43,7 +44,7 @@ class Field:
 
     def read(self, text: str) -> tuple[float, Unit]:
         """Return the SI value and the unit of `text`, or raise what must be said about it."""
-        line = self._line(text)
+        line = plain_line(text, what=self.kind, path=self.path, remedy=self._example())
         numbers, name = read_numbers(line)
         if not numbers:
             raise self._unreadable(line)
@@ -60,18 +61,6 @@ class Field:
         if not self._is_possible(value):
             raise self._out_of_range(line, unit)
         return value, unit
-
-    def _line(self, text: str) -> str:
-        """Return the text on one line with single spaces; refuse what nobody can read back."""
-        hidden = any(unicodedata.category(sign).startswith("C") for sign in text)
-        if len(text) > LONGEST or hidden:
-            shown = "".join(sign if sign.isprintable() else "�" for sign in text[:LONGEST])
-            fault = "a character that cannot be seen" if hidden else f"{len(text)} characters"
-            message = f"This entry has {fault}; a {self.kind} is short and plain."
-            raise InputError(message, field=self.path, given=shown, remedy=self._example())
-        if not (line := " ".join(text.split())):
-            raise InputError("Nothing is entered.", field=self.path, remedy=self._example())
-        return line
 
     def _unit(self, name: str) -> Unit | None:
         """Return the one unit that `name` means in this field."""
@@ -106,7 +95,7 @@ class Field:
         """Return what to say about a name that is not one unit of this field."""
         if not name:
             if self.kind is Kind.SHARE:
-                numbers += tuple(_per_cent(number) for number in numbers if number.value <= 1)
+                numbers += tuple(_per_cent(n) for n in numbers if _LEAST <= n.value <= 1)
             return self._ask(f"“{line}” has no unit.", line, numbers, self._offered())
         symbols = ASKED.get(tidy(name), ())
         if units := named(symbols, self.kind):
@@ -121,9 +110,7 @@ class Field:
         if self.kind is Kind.MASS and (measures := _measures(name)):
             return self._ask_to_weigh(line, numbers[0], measures)
         if {self.kind, _kind_of(name)} == {Kind.MASS, Kind.DROPS}:
-            message = (
-                f"“{line}”: a drop's mass depends on the bottle and is not known here."
-            )
+            message = f"“{line}”: a drop's mass depends on the bottle and is not known here."
             return self._question(message, line, remedy=_WEIGH_DROPS)
         return self._unreadable(line, _kind_of(name))
 
@@ -186,6 +173,19 @@ class Field:
         known = ", ".join(unit.symbol for unit in UNITS_BY_KIND[self.kind] if unit.symbol)
         units = f" with one of the units {known}" if known else " without a unit"
         return f"Write one number in the digits 0 to 9{units}, such as {EXAMPLES[self.kind]}."
+
+
+def plain_line(text: str, *, what: str, path: str, remedy: str) -> str:
+    """Return a text on one line with single spaces; refuse what nobody could read back."""
+    hidden = any(unicodedata.category(sign).startswith("C") for sign in text[:LONGEST])
+    if hidden or len(text) > LONGEST:
+        shown = "".join(sign if sign.isprintable() else "�" for sign in text[:LONGEST])
+        fault = "a character that cannot be seen" if hidden else f"{len(text)} characters"
+        message = f"This entry has {fault}; a {what} is short and plain."
+        raise InputError(message, field=path, given=shown, remedy=remedy)
+    if not (line := " ".join(text.split())):
+        raise InputError("Nothing is entered.", field=path, remedy=remedy)
+    return line
 
 
 def _figures(number: float) -> str:

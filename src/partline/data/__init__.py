@@ -1,0 +1,1 @@
+"""Published tables, packaged as CSV, each named after its source (``sources.bib``)."""

@@ -1,0 +1,30 @@
+"""The CIE's standard observer and daylight on Partline's wavelength grid, 400 to 700 nm by 10 nm.
+
+Light outside 400–700 nm adds less than 0.2 % to Y and is left out on both sides of every ratio:
+white is summed over the same wavelengths.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from partline.data.loader import rows
+
+Floats = NDArray[np.floating]
+
+
+def _columns(name: str, *columns: str) -> Floats:
+    table = np.array([[float(row[column]) for column in columns] for row in rows(name)])
+    table.setflags(write=False)
+    return table
+
+
+WAVELENGTHS: Floats = _columns("cie_018_2019_observer.csv", "wavelength_nm")[:, 0] * 1e-9
+"""Wavelengths of every spectrum, shape (31,). [m]"""
+
+OBSERVER: Floats = _columns("cie_018_2019_observer.csv", "x_bar", "y_bar", "z_bar")
+"""Colour-matching functions of the CIE 1931 2° standard observer, shape (31, 3). [-]"""
+
+D65: Floats = _columns("cie_015_2018_d65.csv", "power")[:, 0]
+"""Relative spectral power of standard illuminant D65, shape (31,). [-]"""

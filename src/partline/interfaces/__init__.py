@@ -1,0 +1,1 @@
+"""Doors to the house: web, command line, cards, figures."""

@@ -1,0 +1,231 @@
+"""Predict a look and say it in the maker's units, for page, command line and card alike."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from partline.errors import Invalid
+from partline.materials.mould import Mould
+from partline.materials.shelf import Shelf
+from partline.process.composition import compose
+from partline.process.optics import side_optics
+from partline.process.recipe import Half, Recipe
+from partline.process.recipe_check import check_against_shelf
+from partline.process.rendering import Backdrop, SlabRenderer, View
+from partline.quantities.estimate import Estimate
+from partline.services.cautions import CAUTIONS
+from partline.services.origins import look_inputs, why_as_dicts
+from partline.studies.advice import Advice, advise
+from partline.studies.loading import Need
+from partline.studies.look import Difference, HalfLook, Look, StationLook, predict_look
+from partline.studies.uncertainty import DRAWS
+
+Json = dict[str, object]
+Floats = NDArray[np.floating]
+
+#: Renderer of every picture; a better one takes its place here.
+RENDERER = SlabRenderer()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LookAnswer:
+    """A predicted look with what it was asked of.
+
+    Parameters
+    ----------
+    recipe, mould, shelf
+        What was asked.
+    look : Look
+        The prediction.
+    advice : tuple of Advice
+        What to change.
+    """
+
+    recipe: Recipe
+    mould: Mould
+    shelf: Shelf
+    look: Look
+    advice: tuple[Advice, ...]
+
+
+def preview_look(recipe: Recipe, mould: Mould, shelf: Shelf, *, draws: int = DRAWS) -> LookAnswer:
+    """Predict a look.
+
+    Raises
+    ------
+    Invalid
+        If the recipe asks for something that is not on the shelf; names every such place.
+    """
+    problems = check_against_shelf(recipe, shelf)
+    if problems:
+        raise Invalid(tuple(problems), what=f"Recipe “{recipe.name}”")
+    look = predict_look(recipe, mould, shelf, draws=draws)
+    return LookAnswer(recipe=recipe, mould=mould, shelf=shelf, look=look, advice=advise(look))
+
+
+def draw_pictures(
+    recipe: Recipe, mould: Mould, shelf: Shelf
+) -> dict[tuple[View, Backdrop], object]:
+    """Return the bait from every side over every backdrop, as sRGB arrays."""
+    sides = [side_optics(compose(side, shelf)) for side in recipe.sides]
+    return RENDERER.pictures(sides, mould)
+
+
+def figure(estimate: Estimate, digits: int) -> Json:
+    """Return a value with its range and origin, rounded for reading."""
+    return {
+        "value": round(estimate.value, digits),
+        "low": round(estimate.low, digits),
+        "high": round(estimate.high, digits),
+        "origin": estimate.origin.value,
+        "source": estimate.source,
+        "narrows": estimate.narrows,
+    }
+
+
+def _range(estimate: Estimate, digits: int) -> list[float]:
+    return [round(estimate.low, digits), round(estimate.high, digits)]
+
+
+def _difference(difference: Difference | None) -> Json | None:
+    if difference is None:
+        return None
+    return {
+        **figure(difference.value, 1),
+        "unit": "ΔE00",
+        "verdict": difference.verdict.value,
+        "station": difference.station,
+    }
+
+
+def _half_fields(seen: HalfLook) -> Json:
+    name = seen.half.value
+    fields: Json = {
+        f"{name}_hiding": round(seen.hiding.value, 3),
+        f"{name}_hiding_range": _range(seen.hiding, 3),
+        f"{name}_verdict": seen.word.value,
+        f"{name}_colour": [round(part, 4) for part in seen.colour],
+        f"{name}_own_colour": [round(part, 4) for part in seen.own_colour],
+    }
+    if seen.see_through is not None:
+        fields[f"{name}_see_through"] = round(seen.see_through.value, 1)
+        fields[f"{name}_see_through_range"] = _range(seen.see_through, 1)
+    return fields
+
+
+def _station(seen: StationLook) -> Json:
+    first, station = seen.halves[0], seen.station
+    fields: Json = {
+        "name": station.name,
+        "position": station.position,
+        "half_thickness_mm": round(first.thickness * 1e3, 3),
+        "width_mm": round(station.width * 1e3, 3),
+        "shape": station.shape.value,
+    }
+    for half in seen.halves:
+        fields |= _half_fields(half)
+    if seen.back_belly is None or seen.side is None:
+        return fields | {"back_hiding": fields["whole_hiding"], "belly_hiding": None,
+                         "see_through": None}  # fmt: skip
+    return fields | {
+        "belly_half_thickness_mm": round(seen.halves[1].thickness * 1e3, 3),
+        "see_through": fields["back_see_through"],
+        "back_belly": round(seen.back_belly.value.value, 1),
+        "back_belly_range": _range(seen.back_belly.value, 1),
+        "back_belly_verdict": seen.back_belly.verdict.value,
+        "side": round(seen.side.value.value, 1),
+        "side_range": _range(seen.side.value, 1),
+        "side_verdict": seen.side.verdict.value,
+    }
+
+
+def _need(need: Need | None, half: Half, cup_mass: float | None) -> Json:
+    if need is None:
+        return {"half": half.value, "supply": None, "stations": []}
+    per_cup = None if cup_mass is None else cup_mass / 0.1
+    stations = []
+    for name, factor in need.factors:
+        amount = None if factor is None else need.now * factor
+        stations.append({
+            "station": name,
+            "per_100_g": None if amount is None else round(amount, 2),
+            "in_cup": None if amount is None or per_cup is None else round(amount * per_cup, 1),
+        })  # fmt: skip
+    return {
+        "half": half.value,
+        "supply": need.supply,
+        "unit": need.unit,
+        "now_per_100_g": round(need.now, 3),
+        "now_in_cup": None if per_cup is None else round(need.now * per_cup, 1),
+        "limiting_station": need.limiting,
+        "stations": stations,
+    }
+
+
+def _advice(advice: Advice) -> Json:
+    return {
+        "action": advice.action.value,
+        "text": advice.text,
+        "half": advice.half.value if advice.half else None,
+        "supply": advice.supply or None,
+        "from": advice.amount_now,
+        "to": advice.amount_then,
+        "unit": f"{advice.unit} per 100 g" if advice.unit else None,
+        "factor": advice.factor,
+        "expected_hiding": advice.expected_hiding,
+    }
+
+
+def look_as_json(answer: LookAnswer, *, cup_mass: float | None = None) -> Json:
+    """Return a look in the maker's units.
+
+    Parameters
+    ----------
+    answer : LookAnswer
+        From `preview_look`.
+    cup_mass : float, optional
+        Mass of the cup the needed loadings are told for. [kg]
+
+    Returns
+    -------
+    dict
+        Keys are documented in ``docs/reference/answers.md``.
+    """
+    look, recipe = answer.look, answer.recipe
+    widest = look.at_widest
+    return {
+        "recipe": {"name": recipe.name, "version": recipe.version},
+        "mould": answer.mould.name,
+        "distinctness": {
+            "back_belly": _difference(widest.back_belly),
+            "side": _difference(widest.side),
+        },
+        "halves": {
+            seen.half.value: {
+                "hiding": figure(seen.hiding, 3),
+                "verdict": seen.word.value,
+                "station": widest.station.name,
+                "wanted": look.wanted,
+            }
+            for seen in widest.halves
+        },
+        "stations": [_station(seen) for seen in look.stations],
+        "needed": [
+            _need(need, side.half, cup_mass)
+            for need, side in zip(look.needs, recipe.sides, strict=True)
+        ],
+        "advice": [_advice(each) for each in answer.advice],
+        "picture": {
+            "provisional": look.is_provisional,
+            "error_median": look.picture_error.median,
+            "error_95": look.picture_error.high,
+            "error_source": look.picture_error.source,
+        },
+        "notes": [note.text for note in look.notes],
+        "origins": [each.as_dict() for each in look_inputs(recipe, answer.mould, answer.shelf)],
+        "why": why_as_dicts(),
+        "cautions": list(CAUTIONS),
+    }

@@ -1,0 +1,171 @@
+"""Plan the cups for a number of good baits and say it in the maker's units."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import ROUND_HALF_UP, Decimal
+
+from partline.errors import Invalid
+from partline.materials.mould import Mould
+from partline.materials.shelf import Shelf
+from partline.process.amounts import Amounts, Cup, Melt, plan_amounts
+from partline.process.bench import Bench
+from partline.process.ingredients import Ingredient
+from partline.process.recipe import Half, Recipe
+from partline.process.recipe_check import check_against_shelf
+from partline.services.cautions import CAUTIONS
+from partline.services.look import figure
+from partline.services.origins import plan_inputs, why_as_dicts
+
+Json = dict[str, object]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlanAnswer:
+    """A plan with everything it was made from.
+
+    Parameters
+    ----------
+    recipe, mould, bench, shelf
+        What was asked.
+    amounts : Amounts
+        The answer.
+    """
+
+    recipe: Recipe
+    mould: Mould
+    bench: Bench
+    shelf: Shelf
+    amounts: Amounts
+
+
+def plan_pour(
+    recipe: Recipe, mould: Mould, bench: Bench, shelf: Shelf, *, good: int
+) -> PlanAnswer:
+    """Plan the cups for `good` good baits.
+
+    Raises
+    ------
+    Invalid
+        If the recipe asks for something that is not on the shelf.
+    OutOfRange, Impossible
+        As `plan_amounts`.
+    """
+    problems = check_against_shelf(recipe, shelf)
+    if problems:
+        raise Invalid(tuple(problems), what=f"Recipe “{recipe.name}”")
+    amounts = plan_amounts(recipe, mould, bench, shelf, good=good)
+    return PlanAnswer(recipe=recipe, mould=mould, bench=bench, shelf=shelf, amounts=amounts)
+
+
+def scale_reading(mass: float, digits: int = 1) -> float:
+    """Round a mass [kg] to what a scale shows [g], a half upwards."""
+    step = Decimal(1).scaleb(-digits)
+    # Twelve digits take a sum's rounding error off before the half is judged.
+    grams = Decimal(f"{mass * 1e3:.12g}")
+    return float(grams.quantize(step, rounding=ROUND_HALF_UP))
+
+
+def _digits(ingredient: Ingredient) -> int:
+    """Return the decimals of the scale used: hundredths for colour and powder, tenths else."""
+    return 1 if ingredient.kind in {"grade", "softener", "hardener"} else 2
+
+
+def _ingredient(ingredient: Ingredient, cup: Cup, melt: int | None = None) -> Json:
+    fields: Json = {
+        "cup": cup.half.cup,
+        "half": cup.half.value,
+        "supply": ingredient.supply,
+        "kind": ingredient.kind,
+        "grams": scale_reading(ingredient.mass, _digits(ingredient)),
+        "drops": ingredient.drops,
+        "drops_exact": None
+        if ingredient.drops_exact is None
+        else round(ingredient.drops_exact, 2),
+        "teaspoons": None if ingredient.teaspoons is None else figure(ingredient.teaspoons, 2),
+        "when": ingredient.step.words,
+        "caution": ingredient.caution or None,
+    }
+    return fields if melt is None else {"melt": melt, **fields}
+
+
+def _melt(number: int, melt: Melt) -> Json:
+    cups = {cup.half.cup: cup for cup in melt.cups}
+    return {
+        "melt": number,
+        "shots": melt.shots,
+        "draws": melt.draws,
+        "cup_a_g": scale_reading(cups["A"].mass),
+        "cup_b_g": scale_reading(cups["B"].mass) if "B" in cups else None,
+        "cup_a_hot_ml": round(cups["A"].hot_volume * 1e6, 1),
+        "cup_b_hot_ml": round(cups["B"].hot_volume * 1e6, 1) if "B" in cups else None,
+        "ingredients": [_ingredient(each, cup) for cup in melt.cups for each in cup.ingredients],
+    }
+
+
+def _total(amounts: Amounts, half: Half) -> float:
+    """Sum of what the scale shows for each melt, so that the card adds up. [g]"""
+    readings = [
+        scale_reading(cup.mass) for melt in amounts.melts for cup in melt.cups if cup.half is half
+    ]
+    return round(sum(readings), 1)
+
+
+def plan_as_json(answer: PlanAnswer) -> Json:
+    """Return a plan in the maker's units.
+
+    Returns
+    -------
+    dict
+        Keys are documented in ``docs/reference/answers.md``.
+    """
+    amounts, mould = answer.amounts, answer.mould
+    halves = [side.half for side in answer.recipe.sides]
+    budget = amounts.budget
+    return {
+        "recipe": {"name": answer.recipe.name, "version": answer.recipe.version},
+        "mould": mould.name,
+        "bench": answer.bench.name,
+        "bottom_mark": mould.bottom_mark,
+        "good": amounts.good,
+        "to_mould": amounts.to_mould,
+        "moulded": amounts.moulded,
+        "shots": amounts.shots,
+        "melts": len(amounts.melts),
+        "cup_a_g": _total(amounts, halves[0]),
+        "cup_b_g": _total(amounts, halves[1]) if len(halves) == 2 else None,
+        "melt_plan": [_melt(i, melt) for i, melt in enumerate(amounts.melts, start=1)],
+        "ingredients": [
+            _ingredient(each, cup, number)
+            for number, melt in enumerate(amounts.melts, start=1)
+            for cup in melt.cups
+            for each in cup.ingredients
+        ],
+        "budget_g": {
+            "baits": scale_reading(budget.baits),
+            "sprue_and_runner": scale_reading(budget.sprue),
+            "block": scale_reading(budget.block),
+            "heels": scale_reading(budget.heels),
+            "film": scale_reading(budget.film),
+            "total": scale_reading(budget.total),
+        },
+        "bait": {
+            "mass_g": figure(amounts.bait_mass.map(lambda kg: kg * 1e3), 2),
+            "density_g_per_ml": figure(amounts.bait_density.map(lambda rho: rho * 1e-3), 4),
+        },
+        "fit": {
+            "cup_hot_ml": round(amounts.vessel.used * 1e6, 1),
+            "cup_limit_ml": round(amounts.vessel.limit * 1e6, 1),
+            "one_melt_hot_ml": round(amounts.single_melt * 1e6, 1),
+            "syringe_ml": round(amounts.syringe.used * 1e6, 1),
+            "syringe_limit_ml": round(amounts.syringe.limit * 1e6, 1),
+            "at_celsius": round(amounts.working_temperature - 273.15, 1),
+        },
+        "notes": [note.text for note in amounts.notes],
+        "origins": [
+            each.as_dict()
+            for each in plan_inputs(answer.recipe, mould, answer.bench, answer.shelf)
+        ],
+        "why": why_as_dicts(),
+        "cautions": list(CAUTIONS),
+    }

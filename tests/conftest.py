@@ -1,0 +1,27 @@
+"""Rules of the whole suite: what is checked against print says where it was printed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+PUBLISHED = Path(__file__).parent / "published"
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Refuse a test under tests/published that does not name its source and place."""
+    for item in items:
+        if PUBLISHED not in item.path.parents:
+            continue
+        mark = item.get_closest_marker("published")
+        if mark is None or not (mark.kwargs.get("source") and mark.kwargs.get("where")):
+            message = f"{item.nodeid} needs @pytest.mark.published(source=…, where=…)"
+            raise pytest.UsageError(message)
+
+
+@pytest.fixture
+def deviation(record_property: Callable[[str, object], None]) -> Callable[[float], None]:
+    """Record how far a result lies from the printed one, for docs/verification.md."""
+    return lambda value: record_property("deviation", float(value))
