@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from partline.materials.mould import Station
-from partline.physics.colorimetry import reflectance_to_xyz, xyz_to_lab
+from partline.physics.colorimetry import luminance, reflectance_to_xyz, xyz_to_lab
 from partline.physics.colour_difference import ciede2000
 from partline.physics.layered_media import Media, Scene, SlabSolver, slab_solver
 from partline.physics.scattering import henyey_greenstein_moments, mixed_moments
@@ -213,3 +213,34 @@ def sightings(
         back_hiding=1 - (on_card[:, :, 4, 1] - on_card[:, :, 5, 1]) / step,
         belly_hiding=1 - (on_card[:, :, 6, 1] - on_card[:, :, 7, 1]) / step,
     )
+
+
+def card_hiding(
+    side: SideOptics, thicknesses: Floats, factors: Floats, *, nodes: int = 8
+) -> Floats:
+    """Hiding of one half by itself on the card, for several strengths of its parts.
+
+    Parameters
+    ----------
+    side : SideOptics
+        Of the half.
+    thicknesses : ndarray, shape (places,)
+        [m]
+    factors : ndarray, shape (draws, parts)
+        What each part's amount is multiplied by. [-]
+    nodes : int
+        Directions a hemisphere.
+
+    Returns
+    -------
+    hiding : ndarray, shape (draws, places)
+        Share of the card's step that is hidden. [-]
+    """
+    solver = solver_for([side], nodes)
+    media = media_of(solver, [side], [factors])
+    order = np.repeat(np.arange(media.count), 2 * thicknesses.size)[:, None]
+    depth = np.tile(np.repeat(thicknesses, 2), media.count)[:, None]
+    card = np.tile([CARD_WHITE, CARD_BLACK], media.count * thicknesses.size)
+    seen = solver.reflectance(media, order, depth, card)
+    y = luminance(seen.normal).reshape(media.count, thicknesses.size, 2)
+    return 1 - (y[..., 0] - y[..., 1]) / (CARD_WHITE - CARD_BLACK)

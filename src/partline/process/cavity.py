@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 from scipy.interpolate import PchipInterpolator
 
 from partline.materials.mould import Mould, SectionShape, Station
+from partline.process.recipe import Half
 from partline.quantities.note import Note
 
 Floats = NDArray[np.floating]
@@ -59,6 +60,17 @@ def section_at(station: Station) -> Section:
         belly_half=station.belly_half,
         shape=station.shape,
     )
+
+
+def half_thickness(station: Station, half: Half) -> float:
+    """Return the thickness of one side's plastic at a station. [m]"""
+    match half:
+        case Half.BACK:
+            return station.back_half
+        case Half.BELLY:
+            return station.belly_half
+        case Half.WHOLE:
+            return station.height
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

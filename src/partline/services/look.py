@@ -68,7 +68,7 @@ def preview_look(recipe: Recipe, mould: Mould, shelf: Shelf, *, draws: int = DRA
 
 def draw_pictures(
     recipe: Recipe, mould: Mould, shelf: Shelf
-) -> dict[tuple[View, Backdrop], object]:
+) -> dict[tuple[View, Backdrop], Floats]:
     """Return the bait from every side over every backdrop, as sRGB arrays."""
     sides = [side_optics(compose(side, shelf)) for side in recipe.sides]
     return RENDERER.pictures(sides, mould)

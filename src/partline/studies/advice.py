@@ -71,7 +71,7 @@ def number(value: float) -> str:
 
 
 def _place(half: Half) -> str:
-    return "bait" if half is Half.WHOLE else half.value
+    return "bait" if half is Half.WHOLE else f"{half.value} half"
 
 
 def _raise(look: Look, seen: HalfLook, wanted: Need, factor: float) -> Advice:
@@ -83,7 +83,7 @@ def _raise(look: Look, seen: HalfLook, wanted: Need, factor: float) -> Advice:
     hiding = wanted.hiding_at(factor, look.widest)
     station = look.at_widest.station.name
     text = (
-        f"The {_place(seen.half)} hides {seen.hiding.value:.2f} at the {station}; "
+        f"The {_place(seen.half)} hides {seen.hiding.value:.2f} at the {station} station; "
         f"{look.wanted:.2f} is wanted. Raise {wanted.supply} from {number(wanted.now)} to "
         f"{number(then)} {wanted.unit} per 100 g (×{factor:.3g}) and leave everything else as it "
         f"is. It should then hide about {hiding:.2f}."
@@ -109,7 +109,7 @@ def _add_opaque(look: Look, seen: HalfLook, wanted: Need | None) -> Advice:
     )
     text = (
         f"The {_place(seen.half)} hides {seen.hiding.value:.2f} at the "
-        f"{look.at_widest.station.name}; {look.wanted:.2f} is wanted, and {why}. "
+        f"{look.at_widest.station.name} station; {look.wanted:.2f} is wanted, and {why}. "
         "Add a few drops of an opaque colourant to that side."
     )
     return Advice(action=Action.ADD_OPAQUE, text=text, half=seen.half)
@@ -147,8 +147,8 @@ def _reads_as_one(look: Look) -> list[Advice]:
     weak = min(station.halves, key=lambda half: half.hiding.value)
     text = (
         f"Back and belly look the same from above and below (ΔE00 {views:.1f}), though the halves "
-        f"differ by {flank:.0f} from the side: the {weak.half} lets the other colour through. "
-        f"Make the {weak.half} hide if the bait should read as two from every side."
+        f"differ by {flank:.0f} from the side: the {weak.half} half lets the other colour "
+        f"through. Make the {weak.half} half hide if the bait should read as two from every side."
     )
     return [Advice(action=Action.ADD_OPAQUE, text=text, half=weak.half)]
 
@@ -172,7 +172,7 @@ def _thin_ends(look: Look) -> list[Advice]:
             else f"no loading of {wanted.supply} within reach would hide it there"
         )
         text = (
-            f"The {_place(seen.half)} stays see-through at the {weak.station.name} "
+            f"The {_place(seen.half)} stays see-through at the {weak.station.name} station "
             f"({there.hiding.value:.2f}): {reach}. Accept it, or add an opaque colourant."
         )
         found.append(
@@ -197,6 +197,7 @@ def advise(look: Look) -> tuple[Advice, ...]:
     """
     advice = [*_reads_as_one(look), *_weak_halves(look), *_thin_ends(look)]
     if not any(each.action is not Action.ACCEPT_OR_RAISE for each in advice):
-        text = "Each half hides what is wanted at the widest station. Keep the amounts."
+        who = "Each half" if len(look.at_widest.halves) == 2 else "The bait"
+        text = f"{who} hides what is wanted at the widest station. Keep the amounts."
         advice.insert(0, Advice(action=Action.KEEP, text=text))
     return tuple(advice)

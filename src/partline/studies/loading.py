@@ -10,7 +10,8 @@ from numpy.typing import NDArray
 
 from partline.materials.mould import Station
 from partline.materials.supply import Colourant
-from partline.process.appearance import sightings
+from partline.process.appearance import card_hiding
+from partline.process.cavity import half_thickness
 from partline.process.composition import Composition, Part
 from partline.process.optics import SideOptics
 from partline.process.recipe import Half
@@ -72,21 +73,12 @@ def _amount(part: Part) -> tuple[float, str]:
     return part.share * 100.0, "g"
 
 
-def _hiding(
-    side: SideOptics, stations: Sequence[Station], factors: Floats, *, half: Half
-) -> Floats:
-    """Hiding of one side alone for several sets of factors, shape (draws, stations)."""
-    seen = sightings([side, side], stations, [factors, factors], nodes=NODES)
-    return seen.belly_hiding if half else seen.back_hiding
-
-
-def _leading(
-    side: SideOptics, colours: list[int], stations: Sequence[Station], widest: int, *, half: Half
-) -> int:
-    """Return the part whose increase by a quarter raises the widest station's hiding most."""
+def _leading(side: SideOptics, colours: list[int], thickness: float) -> int:
+    """Return the part whose increase by a quarter raises the hiding most."""
     factors = np.ones((len(colours), len(side.names)))
     factors[np.arange(len(colours)), colours] = 1.25
-    return colours[int(_hiding(side, stations, factors, half=half)[:, widest].argmax())]
+    hiding = card_hiding(side, np.array([thickness]), factors, nodes=NODES)
+    return colours[int(hiding[:, 0].argmax())]
 
 
 def need(
@@ -122,11 +114,12 @@ def need(
     if not colours:
         return None
     widest = max(range(len(stations)), key=lambda i: stations[i].width * stations[i].height)
-    lead = _leading(side, colours, stations, widest, half=half)
+    thicknesses = np.array([half_thickness(station, half) for station in stations])
+    lead = _leading(side, colours, float(thicknesses[widest]))
     factors = np.ones((TRIED.size, len(side.names)))
     factors[:, lead] = TRIED
     # More colourant hides more; a solver's last digit must not say otherwise.
-    hiding = np.maximum.accumulate(_hiding(side, stations, factors, half=half), axis=0)
+    hiding = np.maximum.accumulate(card_hiding(side, thicknesses, factors, nodes=NODES), axis=0)
     part = plastic.parts[lead]
     others = sum(plastic.parts[i].share for i in colours) - part.share
     most = max((MOST_COLOUR - others) / part.share, 1.0)

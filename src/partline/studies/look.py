@@ -13,6 +13,7 @@ from partline.materials.shelf import Shelf
 from partline.materials.supply import Colourant
 from partline.physics.colorimetry import xyz_to_srgb
 from partline.process.appearance import Sightings, sightings
+from partline.process.cavity import half_thickness
 from partline.process.composition import Composition, compose
 from partline.process.optics import SideOptics, log_spread, side_optics
 from partline.process.recipe import Half, Recipe
@@ -188,11 +189,6 @@ def _srgb(xyz: Floats) -> tuple[float, float, float]:
 def _half(samples: _Samples, half: Half, place: int, station: Station, wanted: float) -> HalfLook:
     name = "belly" if half is Half.BELLY else "back"
     hiding = samples.estimate(f"{name}_hiding", place, is_colour=False)
-    thickness = {
-        Half.BACK: station.back_half,
-        Half.BELLY: station.belly_half,
-        Half.WHOLE: station.height,
-    }[half]
     through = (
         None
         if half is Half.WHOLE
@@ -202,7 +198,7 @@ def _half(samples: _Samples, half: Half, place: int, station: Station, wanted: f
     alone: Floats = getattr(samples.sure, f"{name}_alone")
     return HalfLook(
         half=half,
-        thickness=thickness,
+        thickness=half_thickness(station, half),
         hiding=hiding,
         word=hides(hiding.value, wanted),
         see_through=through,

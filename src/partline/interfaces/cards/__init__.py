@@ -1,0 +1,7 @@
+"""Paper for the bench: the run card."""
+
+from partline.interfaces.cards.compose import card_of, paper_named
+from partline.interfaces.cards.paper import Paper
+from partline.interfaces.cards.run_card import run_card
+
+__all__ = ["Paper", "card_of", "paper_named", "run_card"]

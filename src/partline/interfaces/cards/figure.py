@@ -1,0 +1,75 @@
+"""Numbers as the card prints them: with their unit, range and origin."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+Json = Mapping[str, Any]
+
+#: To be filled in by hand.
+BLANK = "____"
+EIGHTHS = ("", "⅛", "¼", "⅜", "½", "⅝", "¾", "⅞")
+#: What a cup's grams and drops rest on, by the end of its name among the plan's origins.
+FOUNDATIONS = (
+    "drop mass",
+    "bait mass",
+    "sprue and runner",
+    "block loss a shot",
+    "heel a side a draw",
+    "film a side a melt",
+    "reject share",
+)
+
+
+def amount(grams: float, kind: str) -> str:
+    """Return grams as the scale in use shows them: a plastisol's to a tenth, a colour's finer."""
+    digits = 1 if kind in {"grade", "softener", "hardener"} else 2
+    return f"{grams:.{digits}f} g"
+
+
+def celsius(temperature: float | None) -> str:
+    """Return a temperature [°C] without its unit, or a blank to write on."""
+    return BLANK if temperature is None else f"{round(temperature, 1):g}"
+
+
+def wording(difference: Json) -> str:
+    """Return a colour difference with its range, such as ``ΔE00 64 (55–73)``."""
+    value, low, high = (difference[key] for key in ("value", "low", "high"))
+    digits = 0 if value >= 10 else 1
+    return f"{difference['unit']} {value:.{digits}f} ({low:.{digits}f}–{high:.{digits}f})"
+
+
+def hiding(seen: Json) -> str:
+    """Return a half's hiding with its range and what is wanted."""
+    value = seen["hiding"]
+    wanted = "" if seen["wanted"] is None else f", wanted {seen['wanted']:.2f}"
+    return f"hiding {value['value']:.2f} ({value['low']:.2f}–{value['high']:.2f}{wanted})"
+
+
+def spoon(teaspoons: Json | None) -> str | None:
+    """Return a spoon measure to the nearest eighth with its range and origin."""
+    if teaspoons is None:
+        return None
+    eighths = round(teaspoons["value"] * 8)
+    whole, part = divmod(eighths, 8)
+    measure = f"{whole or ''}{EIGHTHS[part]}" or "under ⅛"
+    span = f"{teaspoons['low']:.2g}–{teaspoons['high']:.2g}"
+    return f"≈ {measure} tsp ({span}, {teaspoons['origin']})"
+
+
+def drop_is_weighed(supply: str, origins: Iterable[Json]) -> bool:
+    """Whether drops of a supply were weighed on this bench; without that they are a guess."""
+    name = f"{supply}: drop mass"
+    return any(each["name"] == name and each["origin"] == "measured" for each in origins)
+
+
+def foundations(origins: Iterable[Json]) -> list[str]:
+    """Return what grams and drops rest on, each with its range and origin."""
+    return [_foundation(each) for each in origins if each["name"].endswith(FOUNDATIONS)]
+
+
+def _foundation(origin: Json) -> str:
+    value, low, high = (f"{origin[key]:.4g}" for key in ("value", "low", "high"))
+    span = "" if low == high else f"{low}–{high}, "
+    return f"{origin['name']} {value} {origin['unit']} ({span}{origin['origin']})"

@@ -1,0 +1,5 @@
+"""The command line: every answer also as JSON."""
+
+from partline.interfaces.cli.main import main
+
+__all__ = ["main"]

@@ -1,0 +1,129 @@
+"""The web application: pages, guards, and the one place where refusals become sentences."""
+
+from __future__ import annotations
+
+import logging
+import os
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager
+from pathlib import Path
+from threading import Thread
+
+from fastapi import FastAPI, Request
+from fastapi.responses import HTMLResponse, JSONResponse, Response
+from fastapi.staticfiles import StaticFiles
+from starlette.exceptions import HTTPException
+from starlette.middleware.trustedhost import TrustedHostMiddleware
+
+from partline.errors import EditedElsewhere, Error, NotFound, RecordError
+from partline.interfaces.web.guards import Guards, new_token
+from partline.interfaces.web.pages import documents, keeping, plans, recipes, start
+from partline.interfaces.web.parts import render
+from partline.physics.layered_media import warm_up
+from partline.records.workshop import Workshop
+from partline.services.workshop import load_demo, open_at
+
+#: Names this machine goes by; anything else is another site's page knocking.
+HOSTS = ("localhost", "127.0.0.1", "[::1]", "testserver")
+STATIC = Path(__file__).parent / "static"
+log = logging.getLogger("partline.web")
+
+
+def from_environment() -> FastAPI:
+    """Return the application over the workshop that the environment names.
+
+    Raises
+    ------
+    RecordError
+        If the workshop cannot be opened.
+    """
+    workshop = open_at(Path(os.environ["PARTLINE_WORKSHOP"]))
+    is_demo = bool(os.environ.get("PARTLINE_DEMO"))
+    if is_demo:
+        load_demo(workshop)
+    return create_app(workshop, is_demo=is_demo)
+
+
+def create_app(workshop: Workshop, *, is_demo: bool = False) -> FastAPI:
+    """Return the application over an open workshop.
+
+    Parameters
+    ----------
+    workshop : Workshop
+        Closed when the application stops.
+    is_demo : bool
+        Whether the pages say that everything in it is invented.
+    """
+
+    @asynccontextmanager
+    async def lifespan(_: FastAPI) -> AsyncIterator[None]:
+        # The first picture must not wait for the kernels to load.
+        Thread(target=warm_up, name="warm-up", daemon=True).start()
+        yield
+        workshop.close()
+
+    app = FastAPI(
+        title="Partline", docs_url=None, redoc_url=None, openapi_url=None, lifespan=lifespan
+    )
+    token = new_token()
+    app.state.workshop = workshop
+    app.state.is_demo = is_demo
+    app.state.token = token
+    app.mount("/static", StaticFiles(directory=STATIC), name="static")
+    for page in (start, recipes, plans, documents, keeping):
+        app.include_router(page.router)
+    app.add_exception_handler(Error, _refusal)
+    app.add_exception_handler(HTTPException, _http_refusal)
+    app.add_exception_handler(Exception, _our_fault)
+    app.add_middleware(Guards, token=token)
+    app.add_middleware(TrustedHostMiddleware, allowed_hosts=list(HOSTS))
+    return app
+
+
+def _status(error: Error) -> int:
+    match error:
+        case NotFound():
+            return 404
+        case EditedElsewhere():
+            return 409
+        case RecordError():
+            return 507
+        case _:
+            return 422
+
+
+def _wants_json(request: Request) -> bool:
+    return "application/json" in request.headers.get("accept", "")
+
+
+def _refusal(request: Request, error: Exception) -> Response:
+    """Say a purposeful refusal beside the field, or on a page of its own."""
+    if not isinstance(error, Error):  # registered for Error alone
+        raise error
+    status = _status(error)
+    if _wants_json(request):
+        return JSONResponse({"error": error.as_dict()}, status_code=status)
+    return _page(request, "That cannot be done as it stands", str(error), status)
+
+
+def _http_refusal(request: Request, error: Exception) -> Response:
+    status = error.status_code if isinstance(error, HTTPException) else 500
+    sentence = "There is no such page." if status == 404 else "This request cannot be answered."
+    if _wants_json(request):
+        return JSONResponse({"error": {"kind": "HTTP", "message": sentence}}, status_code=status)
+    return _page(request, "Not here", sentence, status)
+
+
+def _our_fault(request: Request, error: Exception) -> Response:
+    log.exception("A fault of ours at %s", request.url.path, exc_info=error)
+    sentence = (
+        "This is our fault, not yours. Nothing that was saved is lost. The program's window shows "
+        "the lines to send us."
+    )
+    if _wants_json(request):
+        return JSONResponse({"error": {"kind": "Fault", "message": sentence}}, status_code=500)
+    return _page(request, "Our fault", sentence, 500)
+
+
+def _page(request: Request, title: str, sentence: str, status: int) -> HTMLResponse:
+    return render(request, "refusal.html", {"title": title, "sentence": sentence}, status=status)

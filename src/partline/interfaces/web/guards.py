@@ -1,0 +1,148 @@
+"""What every request passes: size, origin and token on the way in, content policy on the way out.
+
+Written as plain ASGI, so that a body is counted while it streams and never held whole.
+"""
+
+from __future__ import annotations
+
+import secrets
+from collections.abc import MutableMapping
+from http import HTTPStatus
+from typing import Any
+
+from starlette.datastructures import Headers, MutableHeaders
+from starlette.types import ASGIApp, Message, Receive, Scope, Send
+
+#: Largest body of any request: a document is at most 256 kB, an archive more. [bytes]
+LARGEST_BODY = 300_000
+LARGEST_ARCHIVE = 200_000_000
+ARCHIVE_PATH = "/keeping/import"
+
+#: Everything comes from this machine; nothing inline, nothing framed.
+POLICY = (
+    "default-src 'none'; img-src 'self' blob:; style-src 'self'; script-src 'self'; "
+    "connect-src 'self'; form-action 'self'; frame-ancestors 'none'; base-uri 'none'"
+)
+HEADERS = {
+    "Content-Security-Policy": POLICY,
+    "X-Content-Type-Options": "nosniff",
+    "Referrer-Policy": "same-origin",
+    "Cross-Origin-Opener-Policy": "same-origin",
+    "Cross-Origin-Resource-Policy": "same-origin",
+    "Permissions-Policy": "camera=(), microphone=(), geolocation=()",
+}
+SAFE_METHODS = frozenset({"GET", "HEAD", "OPTIONS"})
+TOKEN_HEADER = "x-partline-token"
+
+
+class Refused(Exception):
+    """A request that is turned away, with its status and a sentence."""
+
+    def __init__(self, status: HTTPStatus, sentence: str) -> None:
+        super().__init__(sentence)
+        self.status = status
+        self.sentence = sentence
+
+
+def new_token() -> str:
+    """Return a fresh token for one run of the server."""
+    return secrets.token_urlsafe(24)
+
+
+class Guards:
+    """ASGI middleware.
+
+    Parameters
+    ----------
+    app : ASGIApp
+        What is guarded.
+    token : str
+        That every request which changes something must carry, in a header or a form's field.
+    """
+
+    def __init__(self, app: ASGIApp, *, token: str) -> None:
+        self.app = app
+        self.token = token
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Guard one request."""
+        if scope["type"] != "http":
+            await self.app(scope, receive, send)
+            return
+        headers = Headers(scope=scope)
+        try:
+            self._check_origin(scope, headers)
+            limit = LARGEST_ARCHIVE if scope["path"] == ARCHIVE_PATH else LARGEST_BODY
+            _check_length(headers, limit)
+            await self.app(scope, _counted(receive, limit), _with_headers(send))
+        except Refused as refusal:
+            await _refuse(send, refusal)
+
+    def _check_origin(self, scope: Scope, headers: Headers) -> None:
+        if scope["method"] in SAFE_METHODS:
+            return
+        site = headers.get("sec-fetch-site", "same-origin")
+        if site not in {"same-origin", "none"}:
+            raise Refused(HTTPStatus.FORBIDDEN, "This came from another site and was not done.")
+        given = headers.get(TOKEN_HEADER, "")
+        form_token = scope.get("query_string", b"").decode("latin-1").partition("token=")[2]
+        if not any(
+            secrets.compare_digest(each.encode(), self.token.encode())
+            for each in (given, form_token)
+        ):
+            raise Refused(
+                HTTPStatus.FORBIDDEN,
+                "This page is older than the running program. Reload it, then try again.",
+            )
+
+
+def _check_length(headers: Headers, limit: int) -> None:
+    length = headers.get("content-length", "0")
+    if not length.isdigit() or int(length) > limit:
+        raise too_large(limit)
+
+
+def too_large(limit: int) -> Refused:
+    """Return the refusal of a body above a limit [bytes]."""
+    return Refused(
+        HTTPStatus.REQUEST_ENTITY_TOO_LARGE,
+        f"That is larger than {limit / 1000:,.0f} kB, the most that is taken here. A recipe, "
+        "mould, bench or shelf is a small text file. Nothing was changed.",
+    )
+
+
+def _counted(receive: Receive, limit: int) -> Receive:
+    taken = 0
+
+    async def counting() -> Message:
+        nonlocal taken
+        message = await receive()
+        taken += len(message.get("body", b""))
+        if taken > limit:
+            raise too_large(limit)
+        return message
+
+    return counting
+
+
+def _with_headers(send: Send) -> Send:
+    async def sending(message: MutableMapping[str, Any]) -> None:
+        if message["type"] == "http.response.start":
+            headers = MutableHeaders(scope=message)
+            for name, value in HEADERS.items():
+                headers.setdefault(name, value)
+            headers.setdefault("Cache-Control", "no-store")
+        await send(message)
+
+    return sending
+
+
+async def _refuse(send: Send, refusal: Refused) -> None:
+    body = refusal.sentence.encode()
+    headers = [
+        (b"content-type", b"text/plain; charset=utf-8"),
+        (b"content-length", str(len(body)).encode()),
+        *((name.lower().encode(), value.encode()) for name, value in HEADERS.items()),
+    ]
+    await send({"type": "http.response.start", "status": refusal.status, "headers": headers})
+    await send({"type": "http.response.body", "body": body})

@@ -1,0 +1,190 @@
+"""The recipe editor and its live look."""
+
+from __future__ import annotations
+
+from base64 import b64encode
+from concurrent.futures import ThreadPoolExecutor
+from typing import Annotated, Any
+
+from fastapi import APIRouter, Body, Request
+from fastapi.responses import HTMLResponse, JSONResponse, RedirectResponse, Response
+
+from partline.errors import Error, InputError
+from partline.interfaces.figures import bait_png, section_svg
+from partline.interfaces.web.parts import render, workshop_of
+from partline.materials.mould import Mould
+from partline.materials.shelf import Shelf
+from partline.process.recipe import Recipe
+from partline.records.workshop import Workshop
+from partline.services.look import LookAnswer, draw_pictures, look_as_json, preview_look
+from partline.services.plan import PlanAnswer, plan_as_json, plan_pour
+from partline.services.recipes import Fields, fields_of, recipe_of, save_recipe
+from partline.services.shelf import shelf_as_json
+from partline.services.workshop import SHELF
+
+router = APIRouter()
+Given = Annotated[dict[str, Any], Body()]
+
+#: Draws behind a live range: enough to steady it, few enough to keep up with a moving slider.
+LIVE_DRAWS = 16
+DEFAULT_COUNT = 40
+#: The pictures are drawn beside the numbers, on the machine's other core.
+_beside = ThreadPoolExecutor(max_workers=2, thread_name_prefix="pictures")
+
+
+def blank_fields(workshop: Workshop, *, two: bool) -> Fields:
+    """Return the fields of a recipe that nobody has written yet."""
+    shelf = workshop.shelves.named(SHELF).content
+    grade = shelf.grades[0].name if shelf.grades else ""
+    halves = ("back", "belly") if two else ("whole",)
+    return {
+        "name": "",
+        "note": "",
+        "hiding": "0.90",
+        "start": "",
+        "push": "",
+        "sides": [
+            {"half": half, "blend": [{"grade": grade, "share": "100 %"}], "loadings": []}
+            for half in halves
+        ],
+    }
+
+
+@router.get("/recipes/new")
+def new_recipe(request: Request, colours: int = 2) -> HTMLResponse:
+    """Show an empty editor."""
+    workshop = workshop_of(request)
+    facts = {"id": "", "number": 0, "name": "", "latest": 0}
+    return _editor(request, facts, blank_fields(workshop, two=colours != 1))
+
+
+@router.get("/recipes/{document_id}")
+def recipe(request: Request, document_id: str, version: int | None = None) -> HTMLResponse:
+    """Show a recipe in the editor."""
+    kept = workshop_of(request).recipes.get(document_id, version)
+    facts = {
+        "id": document_id,
+        "number": kept.version.number,
+        "name": kept.version.name,
+        "latest": kept.version.latest,
+    }
+    return _editor(request, facts, fields_of(kept.content))
+
+
+def _editor(request: Request, facts: dict[str, Any], fields: Fields) -> HTMLResponse:
+    workshop = workshop_of(request)
+    shelf = workshop.shelves.named(SHELF).content
+    history = workshop.recipes.history(facts["id"]) if facts["id"] else ()
+    return render(
+        request,
+        "recipe.html",
+        {
+            "facts": facts,
+            "fields": fields,
+            "history": history,
+            "moulds": workshop.moulds.listed(),
+            "benches": workshop.benches.listed(),
+            "supplies": shelf_as_json(shelf),
+            "count": request.query_params.get("count", str(DEFAULT_COUNT)),
+            "chosen_mould": request.query_params.get("mould", ""),
+            "chosen_bench": request.query_params.get("bench", ""),
+        },
+    )
+
+
+@router.post("/look")
+def live_look(request: Request, given: Given) -> Response:
+    """Answer an edit: pictures, numbers and amounts for what is typed right now."""
+    workshop = workshop_of(request)
+    recipe = recipe_of(given.get("fields", {}))
+    mould = workshop.moulds.get(str(given.get("mould", ""))).content
+    shelf = workshop.shelves.named(SHELF).content
+    drawing = _beside.submit(_pictures, recipe, mould, shelf)
+    answer = preview_look(recipe, mould, shelf, draws=LIVE_DRAWS)
+    plan, refusal = _plan(workshop, given, recipe, mould, shelf)
+    cup = plan.amounts.melts[0].cups[0].mass if plan else None
+    return JSONResponse(
+        {
+            "look": look_as_json(answer, cup_mass=cup),
+            "plan": plan_as_json(plan) if plan else None,
+            "plan_refusal": refusal,
+            "pictures": drawing.result(),
+            "sections": _sections(answer),
+        }
+    )
+
+
+def _plan(
+    workshop: Workshop, given: dict[str, Any], recipe: Recipe, mould: Mould, shelf: Shelf
+) -> tuple[PlanAnswer | None, str]:
+    """Return the amounts, or why there are none: a look needs no bench."""
+    bench_id = str(given.get("bench", ""))
+    if not bench_id:
+        return None, "Choose a bench to see what goes into each cup."
+    try:
+        bench = workshop.benches.get(bench_id).content
+        return plan_pour(recipe, mould, bench, shelf, good=count_of(given.get("count"))), ""
+    except Error as error:
+        return None, str(error)
+
+
+def count_of(given: object) -> int:
+    """Return a count of baits as typed.
+
+    Raises
+    ------
+    InputError
+        If it is no whole number.
+    """
+    text = str(given or "").strip()
+    if not text.isascii() or not text.isdigit() or len(text) > 6:
+        raise InputError(
+            f"“{text[:40]}” is no number of baits.",
+            field="count",
+            given=text[:40],
+            remedy="Write a whole number, such as 40.",
+        )
+    return int(text)
+
+
+def _pictures(recipe: Recipe, mould: Mould, shelf: Shelf) -> dict[str, str]:
+    drawn = draw_pictures(recipe, mould, shelf)
+    return {
+        f"{view}-{backdrop}": b64encode(bait_png(srgb)).decode()
+        for (view, backdrop), srgb in drawn.items()
+    }
+
+
+def _sections(answer: LookAnswer) -> list[dict[str, str]]:
+    largest = max(max(each.width, each.height) for each in answer.mould.stations)
+    return [
+        {
+            "station": seen.station.name,
+            "svg": section_svg(
+                seen.station,
+                seen.halves[0].own_colour,
+                seen.halves[-1].own_colour,
+                largest=largest,
+            ),
+        }
+        for seen in answer.look.stations
+    ]
+
+
+@router.post("/recipes")
+def save(request: Request, given: Given) -> JSONResponse:
+    """Keep an edited recipe as its next version, or a new one."""
+    kept = save_recipe(
+        workshop_of(request),
+        given.get("fields", {}),
+        document_id=str(given.get("id", "")),
+        based_on=int(given.get("based_on", 0)),
+        note=str(given.get("version_note", ""))[:500],
+    )
+    return JSONResponse({"id": kept.version.document_id, "number": kept.version.number})
+
+
+@router.get("/recipes")
+def recipes_home() -> RedirectResponse:
+    """Lead to the start page, where recipes are listed."""
+    return RedirectResponse("/#recipes", status_code=303)

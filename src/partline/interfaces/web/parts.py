@@ -1,0 +1,61 @@
+"""What every page is made with: templates, the open workshop, numbers as they are shown."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Mapping
+from functools import lru_cache
+from pathlib import Path
+from typing import Any
+
+from fastapi import Request
+from fastapi.responses import HTMLResponse
+from fastapi.templating import Jinja2Templates
+
+from partline.records.workshop import Workshop
+from partline.services.cautions import CAUTIONS
+
+HERE = Path(__file__).parent
+templates = Jinja2Templates(directory=HERE / "templates")
+
+
+@lru_cache(maxsize=64)
+def static_url(name: str) -> str:
+    """Return the address of a static file, which changes when its content does."""
+    digest = hashlib.sha256((HERE / "static" / name).read_bytes()).hexdigest()[:10]
+    return f"/static/{name}?v={digest}"
+
+
+def number(value: float | None, digits: int = 1) -> str:
+    """Write a number for a page, with a true minus sign; a dash for none."""
+    return "–" if value is None else f"{value:.{digits}f}".replace("-", "−")
+
+
+def span(ends: list[float] | tuple[float, float] | None, digits: int = 1) -> str:
+    """Write a range as low–high."""
+    return "" if ends is None else f"{number(ends[0], digits)}–{number(ends[1], digits)}"
+
+
+templates.env.filters["number"] = number
+templates.env.filters["span"] = span
+templates.env.globals["static_url"] = static_url
+templates.env.globals["cautions"] = CAUTIONS
+
+
+def workshop_of(request: Request) -> Workshop:
+    """Return the workshop that the application serves."""
+    workshop: Workshop = request.app.state.workshop
+    return workshop
+
+
+def render(
+    request: Request, name: str, context: Mapping[str, Any], *, status: int = 200
+) -> HTMLResponse:
+    """Return a page."""
+    workshop = workshop_of(request)
+    common = {
+        "workshop_name": workshop.name,
+        "is_demo": request.app.state.is_demo,
+        "token": request.app.state.token,
+    }
+    return templates.TemplateResponse(request, name, common | dict(context), status_code=status)

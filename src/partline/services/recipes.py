@@ -1,0 +1,131 @@
+"""A recipe between a form's fields and its document; the words a maker typed are kept."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+import tomli_w
+
+from partline.errors import InputError
+from partline.process.recipe import Half, Recipe
+from partline.quantities.units import Kind, show
+from partline.records.documents import Kept
+from partline.records.exchange import loading_text, read_recipe
+from partline.records.workshop import Workshop
+from partline.services.workshop import now
+
+Fields = dict[str, Any]
+
+#: A form has this many rows a side at most; more is a script's mistake.
+MOST_ROWS = 24
+
+
+def fields_of(recipe: Recipe) -> Fields:
+    """Return a recipe as the texts of an editor's form."""
+    handling = recipe.handling
+    return {
+        "name": recipe.name,
+        "note": recipe.note,
+        "hiding": f"{recipe.wanted.hiding:.2f}",
+        "start": show(handling.start, "°C", 0, Kind.TEMPERATURE) if handling.start else "",
+        "push": show(handling.push, "s", 1, Kind.TIME) if handling.push else "",
+        "sides": [
+            {
+                "half": side.half.value,
+                "blend": [
+                    {"grade": each.grade, "share": show(each.share, "%", 0, Kind.SHARE)}
+                    for each in side.blend
+                ],
+                "loadings": [
+                    {"supply": each.supply, "per_100_g": each.entered or loading_text(each)}
+                    for each in side.loadings
+                ],
+            }
+            for side in recipe.sides
+        ],
+    }
+
+
+def _text(fields: Mapping[str, Any], key: str) -> str:
+    value = fields.get(key, "")
+    if not isinstance(value, str):
+        raise InputError(f"The form's “{key}” is not text.", field=key)
+    return value.strip()
+
+
+def _rows(fields: Mapping[str, Any], key: str) -> list[Mapping[str, Any]]:
+    rows = fields.get(key, [])
+    if not isinstance(rows, list) or not all(isinstance(row, Mapping) for row in rows):
+        raise InputError(f"The form's “{key}” is not a list of rows.", field=key)
+    if len(rows) > MOST_ROWS:
+        raise InputError(
+            f"{len(rows)} rows were given; a side has at most {MOST_ROWS}.", field=key
+        )
+    return rows
+
+
+def _side(fields: Mapping[str, Any]) -> tuple[str, Fields]:
+    half = _text(fields, "half")
+    if half not in set(Half):
+        raise InputError(f"“{half}” is no side of a bait.", field="half", given=half)
+    blend = _rows(fields, "blend")
+    side: Fields = (
+        {"grade": _text(blend[0], "grade")}
+        if len(blend) == 1
+        else {"blend": {_text(row, "grade"): _text(row, "share") for row in blend}}
+    )
+    loads = [
+        {"supply": _text(row, "supply"), "per_100_g": _text(row, "per_100_g")}
+        for row in _rows(fields, "loadings")
+    ]
+    return half, side | ({"load": loads} if loads else {})
+
+
+def document_of(fields: Mapping[str, Any]) -> str:
+    """Return the document that a form's texts make, faults and all.
+
+    Raises
+    ------
+    InputError
+        If the form itself is malformed; what it says is judged by `read_recipe`.
+    """
+    document: Fields = {"name": _text(fields, "name")}
+    if note := _text(fields, "note"):
+        document["note"] = note
+    document |= dict(_side(side) for side in _rows(fields, "sides"))
+    if hiding := _text(fields, "hiding"):
+        document["wanted"] = {"hiding": hiding}
+    handling = {key: _text(fields, key) for key in ("start", "push") if _text(fields, key)}
+    if handling:
+        document["handling"] = handling
+    return tomli_w.dumps(document)
+
+
+def recipe_of(fields: Mapping[str, Any]) -> Recipe:
+    """Return the recipe that a form's texts describe.
+
+    Raises
+    ------
+    Invalid
+        With every fault and the field it stands in.
+    """
+    return read_recipe(document_of(fields))
+
+
+def save_recipe(
+    workshop: Workshop, fields: Mapping[str, Any], *, document_id: str, based_on: int, note: str
+) -> Kept[Recipe]:
+    """Keep an edited recipe as its next version, or a new one when it has no code yet.
+
+    Raises
+    ------
+    Invalid
+        If it cannot be read.
+    EditedElsewhere
+        If somebody saved a newer version first.
+    """
+    text = document_of(fields)
+    if not document_id:
+        return workshop.recipes.add(text, now=now(), note=note)
+    return workshop.recipes.save(document_id, text, based_on=based_on, now=now(), note=note)

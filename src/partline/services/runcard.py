@@ -1,0 +1,122 @@
+"""Keep a plan with all that it was made from, and print its card from what was kept."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import cast
+
+import numpy as np
+from numpy.typing import NDArray
+
+from partline.materials.mould import Mould
+from partline.materials.shelf import Shelf
+from partline.process.composition import compose
+from partline.process.recipe import Recipe
+from partline.process.rendering import Backdrop, View
+from partline.records.plans import KeptPlan
+from partline.records.workshop import Workshop
+from partline.services.look import draw_pictures, look_as_json, preview_look
+from partline.services.plan import PlanAnswer, plan_as_json, plan_pour
+from partline.services.shelf import celsius
+from partline.services.workshop import SHELF, now, program_version
+
+Json = dict[str, object]
+Floats = NDArray[np.floating]
+
+
+def keep_plan(
+    workshop: Workshop,
+    *,
+    recipe_id: str,
+    recipe_version: int,
+    mould_id: str,
+    bench_id: str,
+    good: int,
+) -> KeptPlan:
+    """Plan a kept recipe and keep the plan, with its answer and the versions it rests on.
+
+    Raises
+    ------
+    NotFound
+        If one of the parts is not kept.
+    OutOfRange, Impossible
+        As `plan_pour`.
+    """
+    recipe = workshop.recipes.get(recipe_id, recipe_version or None)
+    mould = workshop.moulds.get(mould_id)
+    bench = workshop.benches.get(bench_id)
+    shelf = workshop.shelves.named(SHELF)
+    plan = plan_pour(recipe.content, mould.content, bench.content, shelf.content, good=good)
+    cup_mass = plan.amounts.melts[0].cups[0].mass
+    look = preview_look(recipe.content, mould.content, shelf.content)
+    return workshop.plans.add(
+        recipe=recipe.version,
+        mould=mould.version,
+        bench=bench.version,
+        shelf=shelf.version,
+        count=good,
+        inputs={"count": good},
+        answer={"plan": plan_as_json(plan), "look": look_as_json(look, cup_mass=cup_mass)},
+        program=program_version(),
+        now=now(),
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CardMaterial:
+    """Everything that a run card is printed from.
+
+    Parameters
+    ----------
+    plan, look : dict
+        As `plan_as_json` and `look_as_json` answer.
+    heat : dict
+        The labels' working band, target and ceiling. [°C]
+    pictures : dict of ndarray
+        The bait from each side over a pale card: sRGB, 0 to 1. [-]
+    """
+
+    plan: Json
+    look: Json
+    heat: dict[str, float | None]
+    pictures: dict[View, Floats]
+
+
+def card_material(plan: PlanAnswer) -> CardMaterial:
+    """Return what the card of a fresh plan is printed from."""
+    look = preview_look(plan.recipe, plan.mould, plan.shelf)
+    cup_mass = plan.amounts.melts[0].cups[0].mass
+    return CardMaterial(
+        plan=plan_as_json(plan),
+        look=look_as_json(look, cup_mass=cup_mass),
+        heat=_heat(plan.recipe, plan.shelf),
+        pictures=_pictures(plan.recipe, plan.mould, plan.shelf),
+    )
+
+
+def kept_card_material(workshop: Workshop, kept: KeptPlan) -> CardMaterial:
+    """Return what the card of a kept plan is printed from: its own numbers, drawn again."""
+    recipe = workshop.recipes.version(kept.recipe.id).content
+    mould = workshop.moulds.version(kept.mould.id).content
+    shelf = workshop.shelves.version(kept.shelf.id).content
+    return CardMaterial(
+        plan=cast(Json, kept.answer["plan"]),
+        look=cast(Json, kept.answer["look"]),
+        heat=_heat(recipe, shelf),
+        pictures=_pictures(recipe, mould, shelf),
+    )
+
+
+def _heat(recipe: Recipe, shelf: Shelf) -> dict[str, float | None]:
+    grades = [grade for side in recipe.sides for grade, _ in compose(side, shelf).grades]
+    return {
+        "band_low": celsius(max(grade.band_low for grade in grades)),
+        "band_high": celsius(min(grade.band_high for grade in grades)),
+        "target": celsius(max(grade.target for grade in grades)),
+        "ceiling": celsius(min(grade.ceiling for grade in grades)),
+    }
+
+
+def _pictures(recipe: Recipe, mould: Mould, shelf: Shelf) -> dict[View, Floats]:
+    drawn = draw_pictures(recipe, mould, shelf)
+    return {view: drawn[view, Backdrop.PALE] for view in View}
