@@ -161,7 +161,7 @@ def xyz_to_srgb(xyz: ArrayLike, white: ArrayLike = WHITE) -> ScreenColour:
 
 
 def srgb_to_xyz(rgb: ArrayLike, white: ArrayLike = WHITE) -> Floats:
-    """Tristimulus values of a screen colour: the inverse of `xyz_to_srgb` where nothing is clipped.
+    """Tristimulus values of a screen colour: `xyz_to_srgb` backwards where nothing is clipped.
 
     Parameters
     ----------

@@ -39,7 +39,8 @@ def ciede2000(first: ArrayLike, second: ArrayLike) -> Floats:
     """
     l1, a1, b1 = np.moveaxis(np.asarray(first, dtype=float), -1, 0)
     l2, a2, b2 = np.moveaxis(np.asarray(second, dtype=float), -1, 0)
-    stretch = 1 + _rotation_weight((np.hypot(a1, b1) + np.hypot(a2, b2)) / 2)  # Eqs. (3)-(5)
+    mean_chroma = (np.hypot(a1, b1) + np.hypot(a2, b2)) / 2
+    stretch = 1 + (1 - _saturation(mean_chroma)) / 2  # Eqs. (3)-(5)
     chroma1, hue1 = _chroma_and_hue(stretch * a1, b1)
     chroma2, hue2 = _chroma_and_hue(stretch * a2, b2)
     is_grey = chroma1 * chroma2 == 0
@@ -58,15 +59,15 @@ def ciede2000(first: ArrayLike, second: ArrayLike) -> Floats:
     hue_part = hue_step / (1 + 0.015 * chroma * _hue_weight(hue))  # Eq. (20)
     # Eqs. (16), (17), (21): blue hues are turned against chroma.
     angle = 60 * np.exp(-(((hue - 275) / 25) ** 2))
-    rotation = -4 * (0.5 - _rotation_weight(chroma)) * np.sin(np.radians(angle))
+    rotation = -2 * _saturation(chroma) * np.sin(np.radians(angle))
     total = lightness_part**2 + chroma_part**2 + hue_part**2 + rotation * chroma_part * hue_part
     return np.sqrt(np.maximum(total, 0.0))
 
 
-def _rotation_weight(chroma: Floats) -> Floats:
-    """½(1 − √(C⁷/(C⁷ + 25⁷)))."""
+def _saturation(chroma: Floats) -> Floats:
+    """√(C⁷/(C⁷ + 25⁷)): 0 for greys, 1 for strong colours."""
     seventh = chroma**7
-    return 0.5 * (1 - np.sqrt(seventh / (seventh + 25.0**7)))
+    return np.sqrt(seventh / (seventh + 25.0**7))
 
 
 def _chroma_and_hue(a: Floats, b: Floats) -> tuple[Floats, Floats]:

@@ -41,11 +41,13 @@ def henyey_greenstein_moments(anisotropy: ArrayLike, orders: int) -> Floats:
             "An anisotropy lies outside −1 to 1; it is a mean cosine.",
             low=-1.0, high=1.0, field="anisotropy",
         )  # fmt: skip
-    return g[..., None, :] ** np.arange(orders)[:, None]
+    steps = np.repeat(g[..., None, :], orders, axis=-2)
+    steps[..., 0, :] = 1.0
+    return np.multiply.accumulate(steps, axis=-2)
 
 
 def mixed_moments(scattering: ArrayLike, moments: ArrayLike) -> Floats:
-    r"""Moments of a mixture: each part counts by what it scatters, :math:`\sum s_i\chi_i/\sum s_i`.
+    r"""Moments of a mixture, :math:`\sum s_i\chi_i/\sum s_i`: each part by what it scatters.
 
     Parameters
     ----------

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from partline.records.exchange.archive import read_archive, write_archive
+from partline.records.archive import export_archive, import_archive
 from partline.records.workshop import Workshop
 from partline.services.workshop import now, program_version
 
@@ -17,7 +17,7 @@ def export_workshop(workshop: Workshop, archive: Path) -> None:
     StorageFull
         If the archive cannot be written; a half-written one is taken away.
     """
-    write_archive(workshop, archive, now=now(), program=program_version())
+    export_archive(workshop.database, archive, program=program_version(), now=now())
 
 
 def import_workshop(workshop: Workshop, archive: Path) -> None:
@@ -28,4 +28,4 @@ def import_workshop(workshop: Workshop, archive: Path) -> None:
     RecordError
         If the workshop is not empty, or the archive is damaged or of a later Partline.
     """
-    read_archive(workshop, archive)
+    import_archive(archive, workshop.database)

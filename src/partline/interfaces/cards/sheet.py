@@ -127,7 +127,7 @@ def _melt(melt: Json, of: int, plan: Json) -> dict[str, Any]:
         "title": f"Melt {melt['melt']} of {of}",
         "work": f"{_count(shots, 'shot')}, {_count(draws, 'draw')}",
         "cups": [_cup(cup, melt, plan) for cup in cups],
-        "rows": _rows(_numbers(melt, plan)),
+        "rows": shot_rows(_numbers(melt, plan)),
     }
 
 
@@ -141,7 +141,7 @@ def _numbers(melt: Json, plan: Json) -> list[int]:
     return list(range(before + 1, before + melt["shots"] + 1))
 
 
-def _rows(numbers: list[int]) -> list[list[int]]:
+def shot_rows(numbers: list[int]) -> list[list[int]]:
     """Shots in rows of nearly equal length."""
     rows = -(-len(numbers) // SHOTS_A_ROW)
     longest = -(-len(numbers) // max(rows, 1))

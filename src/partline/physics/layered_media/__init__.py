@@ -4,14 +4,9 @@ Make a `Scene`, ask `slab_solver` for its `SlabSolver`, decompose media once wit
 `SlabSolver.media`, then ask for as many stacks and thicknesses as you like.
 """
 
+from partline.physics.layered_media.results import SlabLight, StackReflectance
 from partline.physics.layered_media.scene import Scene
-from partline.physics.layered_media.solver import (
-    Media,
-    SlabLight,
-    SlabSolver,
-    StackReflectance,
-    slab_solver,
-)
+from partline.physics.layered_media.solver import Media, SlabSolver, slab_solver
 from partline.physics.layered_media.warm import warm_up
 
 __all__ = [

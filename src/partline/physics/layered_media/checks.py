@@ -40,7 +40,7 @@ def moments(given: ArrayLike, media: tuple[int, ...], orders: int) -> Floats:
         )
     _within(array, "moments", -1.0, 1.0, "")
     if not np.all(np.abs(array[:, 0] - 1) < 1e-9):
-        raise InputError("The first moment of a phase function must be 1: all light goes somewhere.")
+        raise InputError("The first moment of a phase function must be 1: light goes somewhere.")
     return array
 
 
@@ -82,7 +82,8 @@ def _finite(given: ArrayLike, name: str) -> Floats:
 def _shaped(array: NDArray[np.generic], name: str, axes: tuple[str, ...]) -> None:
     if array.ndim != len(axes):
         raise InputError(
-            f"{name} must have the axes {' × '.join(axes)}; it has shape {array.shape}.", field=name
+            f"{name} must have the axes {' × '.join(axes)}; it has shape {array.shape}.",
+            field=name,
         )
 
 

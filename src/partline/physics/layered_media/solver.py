@@ -10,6 +10,9 @@ from numpy.typing import ArrayLike, NDArray
 
 from partline.errors import ConvergenceError
 from partline.physics.layered_media import checks, kernel
+from partline.physics.layered_media.kernel import LANES, Modes, Nodes, Stacks
+from partline.physics.layered_media.lanes import carved, in_lanes, out_of_lanes
+from partline.physics.layered_media.results import SlabLight, StackReflectance
 from partline.physics.layered_media.scene import Directions, Scene, Surface
 from partline.physics.scattering import delta_scaled, henyey_greenstein_moments
 
@@ -27,68 +30,14 @@ class Media:
         The scene they were made for.
     count, wavelengths : int
         How many media, at how many wavelengths. [-]
-    extinction : ndarray, shape (media, blocks, lanes)
-        Extinction after the forward peak is cut off; wavelengths in blocks of lanes. [1/m]
-    rate : ndarray, shape (media, blocks, nodes, lanes)
-        Decay rate of each mode per optical thickness. [-]
-    to_space, from_sum : ndarray, shape (media, blocks, nodes, nodes, lanes)
-        Z, which turns modes into directions, and the inverse of its transpose. [-]
-    top, bottom : ndarray, shape (media, blocks, nodes, nodes, lanes)
-        The two surfaces in the medium's modes, lower triangles. [-]
-    light, leak, normal : ndarray, shape (media, blocks, nodes, lanes)
-        Diffuse light above, diffuse light below, and the normal, in the medium's modes. [-]
+    modes : Modes
+        Their modes, wavelengths in blocks of lanes.
     """
 
     scene: Scene
     count: int
     wavelengths: int
-    extinction: Floats
-    rate: Floats
-    to_space: Floats
-    from_sum: Floats
-    top: Floats
-    bottom: Floats
-    light: Floats
-    leak: Floats
-    normal: Floats
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class StackReflectance:
-    """What stacks send back under diffuse light.
-
-    Parameters
-    ----------
-    normal : ndarray, shape (stacks, wavelengths)
-        Radiance factor seen along the normal, the skin's own gloss left out; equally the
-        hemispherical reflectance for light along the normal. [-]
-    diffuse : ndarray, shape (stacks, wavelengths)
-        Hemispherical reflectance, gloss included. [-]
-    diffuse_without_gloss : ndarray, shape (stacks, wavelengths)
-        Hemispherical reflectance of the light that has been inside. [-]
-    """
-
-    normal: Floats
-    diffuse: Floats
-    diffuse_without_gloss: Floats
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class SlabLight:
-    """Hemispherical reflectance and transmittance of single layers, gloss included.
-
-    Parameters
-    ----------
-    normal_reflectance, normal_transmittance : ndarray, shape (media, wavelengths)
-        For a narrow beam along the normal. [-]
-    diffuse_reflectance, diffuse_transmittance : ndarray, shape (media, wavelengths)
-        For diffuse light. [-]
-    """
-
-    normal_reflectance: Floats
-    normal_transmittance: Floats
-    diffuse_reflectance: Floats
-    diffuse_transmittance: Floats
+    modes: Modes
 
 
 @lru_cache(maxsize=32)
@@ -161,6 +110,17 @@ class SlabSolver:
         self.directions = Directions.of(scene)
         self.above = Surface.between(scene.index / scene.outside, self.directions)
         self.under = Surface.between(scene.index / scene.below, self.directions)
+        self._along_normal = np.eye(scene.nodes)[-1]
+        self._nodes = Nodes(
+            inverse_cosine=1 / self.directions.cosine,
+            legendre=self.directions.legendre,
+            # Light beyond the critical angle cannot leave; a loss far below rounding keeps the
+            # field of directions that nothing scatters into defined.
+            top_admittance=np.maximum(self.above.admittance, 1e-13),
+            bottom_admittance=self.under.admittance,
+            light=self.above.pattern,
+            leak=self.under.pattern,
+        )
 
     def media(
         self,
@@ -206,49 +166,13 @@ class SlabSolver:
 
     def _decomposed(self, extinction: Floats, albedo: Floats, moments: Floats) -> Media:
         n, (count, wavelengths) = self.scene.nodes, extinction.shape
-        blocks = -(-wavelengths // kernel.LANES)
-        rate = np.empty((count * blocks, n, kernel.LANES))
-        to_space, from_sum, top = (np.empty((count * blocks, n, n, kernel.LANES)) for _ in "ZXT")
-        light, leak, normal = (np.empty_like(rate) for _ in "lbn")
-        sweeps = kernel.decompose(
-            in_lanes(albedo).reshape(count * blocks, kernel.LANES),
-            in_lanes(moments).reshape(count * blocks, n, kernel.LANES),
-            1 / self.directions.cosine,
-            self.directions.legendre,
-            rate,
-            to_space,
-            from_sum,
-        )
+        outer = (count, -(-wavelengths // LANES))
+        arrays = carved(outer, *[(n, LANES)] * 3, *[(n, n, LANES)] * 4)
+        modes = Modes._make([*arrays, in_lanes(extinction)])
+        sweeps = kernel.decompose(in_lanes(albedo), in_lanes(moments), self._nodes, modes)
         if sweeps >= kernel.MOST_SWEEPS:
             raise ConvergenceError("The modes of a medium could not be found.")
-        # Light beyond the critical angle cannot leave; a loss far below rounding keeps the field
-        # of directions that nothing scatters into defined.
-        kernel.surfaces(to_space, np.maximum(self.above.admittance, 1e-13), top)
-        bottom = top
-        if self.scene.below != self.scene.outside:
-            bottom = np.empty_like(top)
-            kernel.surfaces(to_space, self.under.admittance, bottom)
-        kernel.in_modes(to_space, self.above.pattern, light)
-        kernel.in_modes(to_space, self.under.pattern, leak)
-        kernel.in_modes(to_space, np.eye(n)[-1], normal)
-
-        def shaped(array: Floats) -> Floats:
-            return array.reshape(count, blocks, *array.shape[1:])
-
-        return Media(
-            scene=self.scene,
-            count=count,
-            wavelengths=wavelengths,
-            extinction=in_lanes(extinction),
-            rate=shaped(rate),
-            to_space=shaped(to_space),
-            from_sum=shaped(from_sum),
-            top=shaped(top),
-            bottom=shaped(bottom),
-            light=shaped(light),
-            leak=shaped(leak),
-            normal=shaped(normal),
-        )
+        return Media(scene=self.scene, count=count, wavelengths=wavelengths, modes=modes)
 
     def reflectance(
         self, media: Media, layers: ArrayLike, thickness: ArrayLike, backing: ArrayLike = 0.0
@@ -281,23 +205,10 @@ class SlabSolver:
         checks.same_scene(media.scene, self.scene)
         order, depth = checks.stacks(layers, thickness, media.count)
         card = checks.backing(backing, order.shape[0], media.wavelengths)
-        pairs, coupling = self._coupled(media, order)
-        out = np.empty((order.shape[0], media.rate.shape[1], 2, kernel.LANES))
-        kernel.reflect(
-            order,
-            pairs,
-            depth,
-            in_lanes(self._returned_below(card)),
-            media.rate,
-            media.extinction,
-            media.top,
-            media.bottom,
-            media.light,
-            media.leak,
-            media.normal,
-            coupling,
-            out,
-        )
+        pairs, coupling = _coupled(media, order)
+        stacks = Stacks(order, pairs, depth, in_lanes(self._returned_below(card)))
+        out = np.empty((order.shape[0], media.modes.rate.shape[1], 2, LANES))
+        kernel.reflect(stacks, media.modes, coupling, out)
         return self._seen(*(out_of_lanes(out[:, :, i], media.wavelengths) for i in (0, 1)))
 
     def slab(self, media: Media, thickness: ArrayLike) -> SlabLight:
@@ -324,9 +235,7 @@ class SlabSolver:
         """
         checks.same_scene(media.scene, self.scene)
         depth = checks.thickness(thickness, (media.count,))
-        beam = np.zeros(self.scene.nodes)
-        beam[-1] = 1.0
-        back, through = self._slab(media, depth, beam)
+        back, through = self._slab(media, depth, self._along_normal)
         diffuse_back, diffuse_through = self._slab(media, depth, self.above.share)
         return SlabLight(
             normal_reflectance=back,
@@ -337,39 +246,18 @@ class SlabSolver:
 
     def _slab(self, media: Media, depth: Floats, share: Floats) -> tuple[Floats, Floats]:
         """Power sent back and let through per unit of light shared out like `share`."""
-        count, blocks, n, lanes = media.rate.shape
         entered = (1 - self.above.reflectance) * share / self.directions.root
-        source = np.empty_like(media.rate)
-        kernel.in_modes(
-            media.to_space.reshape(-1, n, n, lanes),
-            2 * entered / (1 + self.above.reflectance),
-            source.reshape(-1, n, lanes),
-        )
+        source = np.empty_like(media.modes.rate)
+        kernel.spread(media.modes.to_space, 2 * entered / (1 + self.above.reflectance), source)
+        count, blocks, n, lanes = source.shape
         fields = np.empty((count, blocks, 2, n, lanes))
-        kernel.pass_through(
-            depth,
-            source,
-            media.rate,
-            media.extinction,
-            media.top,
-            media.bottom,
-            media.to_space,
-            fields,
-        )
+        kernel.pass_through(depth, source, media.modes, fields)
         near, far = (
             out_of_lanes(np.einsum("i,mbil->mbl", pattern, fields[:, :, face]), media.wavelengths)
             for face, pattern in enumerate((self.above.pattern, self.under.pattern))
         )
         outside = float(np.sum(self.above.reflectance * share))
         return outside + near - float(np.sum(self.above.pattern * entered)), far
-
-    def _coupled(self, media: Media, order: Integers) -> tuple[Integers, Floats]:
-        """Couple each pair of media that touch, once; say which pair lies under each layer."""
-        keys, which = np.unique(order[:, :-1] * media.count + order[:, 1:], return_inverse=True)
-        upper, lower = np.divmod(keys, media.count)
-        coupling = np.empty((keys.size, *media.to_space.shape[1:]))
-        kernel.couple(upper, lower, media.to_space, media.from_sum, coupling)
-        return which.reshape(order.shape[0], -1), coupling
 
     def _returned_below(self, card: Floats) -> Floats:
         """Strength of the rank-one term that a Lambertian backing adds under the lowest layer."""
@@ -392,18 +280,10 @@ class SlabSolver:
         )
 
 
-def in_lanes(array: Floats) -> Floats:
-    """Bring wavelengths into blocks of lanes: (media, …, wavelengths) to (media, blocks, …, lanes).
-
-    The last block is filled up with the last wavelength.
-    """
-    wavelengths = array.shape[-1]
-    blocks = -(-wavelengths // kernel.LANES)
-    index = np.minimum(np.arange(blocks * kernel.LANES), wavelengths - 1)
-    filled = array[..., index].reshape(*array.shape[:-1], blocks, kernel.LANES)
-    return np.ascontiguousarray(np.moveaxis(filled, -2, 1))
-
-
-def out_of_lanes(array: Floats, wavelengths: int) -> Floats:
-    """Undo `in_lanes`: (stacks, blocks, lanes) to (stacks, wavelengths)."""
-    return array.reshape(array.shape[0], -1)[:, :wavelengths]
+def _coupled(media: Media, order: Integers) -> tuple[Integers, Floats]:
+    """Couple each pair of media that touch, once; say which pair lies under each layer."""
+    keys, which = np.unique(order[:, :-1] * media.count + order[:, 1:], return_inverse=True)
+    upper, lower = np.divmod(keys, media.count)
+    coupling = np.empty((keys.size, *media.modes.to_space.shape[1:]))
+    kernel.couple(upper, lower, media.modes, coupling)
+    return which.reshape(order.shape[0], -1), coupling

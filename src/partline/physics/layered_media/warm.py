@@ -9,11 +9,11 @@ from partline.physics.layered_media.solver import slab_solver
 def warm_up() -> None:
     """Solve one small stack, so that every kernel is compiled (once a machine) and loaded.
 
-    Takes about a second from the cache, and longer the first time. The kernels run without the
-    interpreter's lock, but compiling does not: call it in a background thread when a server
-    starts, and when a worker process starts.
+    Takes half a second from the cache, and ten seconds or more the first time. The kernels run
+    without the interpreter's lock, but compiling does not: call it in a background thread when a
+    server starts, and when a worker process starts. Left out is `SlabSolver.slab`, which only
+    checks and measurements of single layers need.
     """
     solver = slab_solver(Scene(nodes=2))
     media = solver.media([[1.0], [10.0]], [[10.0], [100.0]])
     solver.reflectance(media, [[0, 1]], [[1e-3, 1e-3]])
-    solver.slab(media, 1e-3)

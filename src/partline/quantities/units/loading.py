@@ -96,7 +96,8 @@ def _ask(amount: str, numbers: tuple[Number, ...], name: str, field: str) -> Amb
 def _of_bare(number: Number) -> Iterator[Reading]:
     """Yield what a number without a unit may mean."""
     for unit in ("drops", "g"):
-        yield Reading(write=f"{number.text} {unit} per 100 g", means=f"{unit} in every 100 g of the filled cup")
+        means = f"{unit} in every 100 g of the filled cup"
+        yield Reading(write=f"{number.text} {unit} per 100 g", means=means)
 
 
 def _of_share(number: Number) -> Iterator[Reading]:

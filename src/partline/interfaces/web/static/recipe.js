@@ -9,6 +9,7 @@ const problem = document.getElementById("problem");
 const said = document.getElementById("said");
 const views = document.getElementById("views");
 const draftKey = `partline-draft-${form.dataset.id || "new"}-${form.dataset.number}`;
+const asLoaded = JSON.stringify(fields());
 let shown = null;
 let addresses = [];
 
@@ -228,7 +229,8 @@ function show(answer) {
 const ask = latest((asked) => post("/look", asked), show, showProblem);
 
 function changed() {
-  localStorage.setItem(draftKey, JSON.stringify(fields()));
+  if (isEdited()) localStorage.setItem(draftKey, JSON.stringify(fields()));
+  else localStorage.removeItem(draftKey);
   said.textContent = "";
   ask(question());
 }
@@ -236,8 +238,11 @@ function changed() {
 // --- keeping -----------------------------------------------------------------------------
 
 async function save() {
+  // An edit of an older version becomes the newest one; what must not have changed meanwhile is
+  // the newest version that this page knew of.
+  const { id, number: from, latest: newest } = form.dataset;
   const kept = await post("/recipes", {
-    id: form.dataset.id, based_on: Number(form.dataset.number), fields: fields() });
+    id, based_on: Number(newest), fields: fields(), version_note: from === newest ? "" : `from version ${from}` });
   localStorage.removeItem(draftKey);
   return kept;
 }
@@ -260,7 +265,9 @@ function address(kept) {
   return `/recipes/${kept.id}?${new URLSearchParams(settings())}`;
 }
 
-const isEdited = () => !form.dataset.id || localStorage.getItem(draftKey) !== null;
+function isEdited() {
+  return !form.dataset.id || JSON.stringify(fields()) !== asLoaded;
+}
 
 document.getElementById("save").addEventListener("click", () => guarded(async () => {
   location.assign(address(await save()));
@@ -275,6 +282,10 @@ document.getElementById("plan").addEventListener("click", () => guarded(async ()
 // --- events ------------------------------------------------------------------------------
 
 form.addEventListener("input", (event) => {
+  if (event.target.name === "backdrop") {
+    views.dataset.backdrop = event.target.value;
+    return;
+  }
   if (event.target.matches("[data-slide]")) slid(event.target);
   const row = event.target.closest("[data-row]");
   if (row && !event.target.matches("[data-slide]")) fitSlider(row);

@@ -1,0 +1,1 @@
+"""Solvers that know no physics: quadrature rules and the compiling of kernels."""

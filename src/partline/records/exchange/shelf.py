@@ -1,0 +1,285 @@
+"""A shelf of supplies as a text file, there and back."""
+
+from __future__ import annotations
+
+from collections import Counter
+from decimal import Decimal
+from enum import StrEnum
+from typing import TypedDict
+
+from partline.materials.shelf import Shelf
+from partline.materials.supply import (
+    Additive,
+    AdditiveKind,
+    Clarity,
+    Colourant,
+    Flake,
+    Grade,
+    Supply,
+)
+from partline.quantities.estimate import Estimate, Origin
+from partline.quantities.units import Kind
+from partline.records.exchange import assumed
+from partline.records.exchange.amount import (
+    Span,
+    read_amount,
+    without_blanks,
+    write_amount,
+    write_estimate,
+)
+from partline.records.exchange.document import format_toml, parse_toml
+from partline.records.exchange.spectra import (
+    PER_MM,
+    read_optics,
+    read_spectrum,
+    write_optics,
+    write_spectrum,
+)
+from partline.records.exchange.table import UNREAD, Table
+
+DENSITY = Span(low=0.1, high=5, unit="g/mL")
+BULK = Span(low=0.05, high=3, unit="g/mL")
+RESIN = Span(low=2, high=60, unit="%", why="Pourable plastisols hold about 8 to 30 %.")
+EXPANSION = Span(low=1e-5, high=2e-3, why="Per kelvin, about 7e-4.")
+LABEL = Span(low=80, high=230, unit="°C", why="Labels lie between 100 and 200 °C.")
+GEL_LINE = Span(low=40, high=200, unit="°C")
+INDEX = Span(low=1.3, high=1.8)
+DROP = Span(low=2, high=200, unit="mg", why="A drop is about 30 mg.")
+STRENGTH = Span(low=0.05, high=20, why="1 is the strength its constants were measured at.")
+SIZE = Span(low=0.02, high=10, unit="mm")
+FILM = Span(low=1, high=500, unit="µm")
+GRAIN = Span(low=1, high=2000, unit="µm")
+SHEDS = Span(low=60, high=300, unit="°C")
+HUNDRED_GRAMS = Decimal("0.1")  # [kg]
+ONE_PER_CENT = Decimal("0.01")  # a gram in 100 g
+
+
+class Per(StrEnum):
+    """What a bottle's coefficients are counted for."""
+
+    DROP = "drop in 100 g"
+    GRAM = "g in 100 g"
+
+
+def read_shelf(text: str) -> Shelf:
+    """Return the shelf that a document says.
+
+    Raises
+    ------
+    Invalid
+        If anything in it cannot be used; carries every problem with its field.
+    InputError
+        If it is not a TOML document at all.
+    """
+    document = Table(parse_toml(text))
+    shelf = Shelf(
+        grades=tuple(_grade(table) for table in document.tables("grade")),
+        colourants=tuple(_colourant(table) for table in document.tables("colourant")),
+        flakes=tuple(_flake(table) for table in document.tables("flake")),
+        additives=tuple(_additive(table) for table in document.tables("additive")),
+    )
+    counts = Counter(supply.name.casefold() for supply in shelf if supply.name)
+    for name in (name for name, count in counts.items() if count > 1):
+        document.refuse("", f"Two supplies are called “{name}”.", "Give each its own name.")
+    document.finish("This shelf")
+    return shelf
+
+
+class _Common(TypedDict):
+    """What every supply has."""
+
+    name: str
+    lot: str
+    density: Estimate
+    hazard_sheet: str
+    note: str
+
+
+def _common(table: Table, density: Estimate | None = None) -> _Common:
+    """Read what every supply has; without `density` the document must give it."""
+    return _Common(
+        name=table.text("name"),
+        lot=table.text("lot", default=""),
+        density=table.estimate("density", Kind.DENSITY, DENSITY, default=density),
+        hazard_sheet=table.text("hazard_sheet", default=""),
+        note=table.text("note", default="", longest=4000),
+    )
+
+
+def _grade(table: Table) -> Grade:
+    low, high = _band(table)
+    target = table.amount("target", Kind.TEMPERATURE, LABEL)
+    ceiling = table.amount("ceiling", Kind.TEMPERATURE, LABEL)
+    if low > high:
+        message = f"{table.label('band')} begins above its end."
+        table.refuse("band", message, "Write the lower temperature first.")
+    if max(high, target) > ceiling:
+        message = f"{table.label('ceiling')} lies below its band or target."
+        table.refuse("ceiling", message, "Read the label's maximum again.")
+    gel_line = "gel_line" in table
+    return Grade(
+        **_common(table),
+        resin_share=table.estimate("resin_share", Kind.SHARE, RESIN),
+        expansion=table.estimate(
+            "expansion", Kind.NUMBER, EXPANSION, default=assumed.grade_expansion()
+        ),
+        band_low=low,
+        band_high=high,
+        target=target,
+        ceiling=ceiling,
+        gel_line=table.amount("gel_line", Kind.TEMPERATURE, GEL_LINE) if gel_line else None,
+        optics=read_optics(table),
+        refractive_index=table.estimate(
+            "refractive_index", Kind.NUMBER, INDEX, default=assumed.refractive_index()
+        ),
+    )
+
+
+def _band(table: Table) -> tuple[float, float]:
+    """Return both ends of the label's working band. [K]"""
+    if "band" not in table:
+        table.refuse("band", f"{table.label('band')} is missing.", 'Add band = ["…", "…"].')
+        return UNREAD, UNREAD
+    ends = table.items("band")
+    if len(ends) != 2:
+        message = f"{table.label('band')} must have two ends."
+        table.refuse("band", message, 'Write it as in: band = ["150 °C", "165 °C"]')
+        return UNREAD, UNREAD
+    with table.collecting("band"):
+        low, high = (read_amount(table.label("band"), e, Kind.TEMPERATURE, LABEL) for e in ends)
+        return low, high
+    return UNREAD, UNREAD
+
+
+def _colourant(table: Table) -> Colourant:
+    drop = table.estimate("drop", Kind.MASS, DROP)
+    if table.choice("per", Per) is Per.DROP:
+        share = Decimal(repr(drop.value)) / HUNDRED_GRAMS
+    else:
+        share = ONE_PER_CENT
+    return Colourant(
+        **_common(table, assumed.colourant_density()),
+        clarity=table.choice("clarity", Clarity),
+        drop_mass=drop,
+        strength=table.estimate("strength", Kind.NUMBER, STRENGTH, default=assumed.strength()),
+        optics=read_optics(table, PER_MM / share),
+        optics_origin=table.choice("optics_origin", Origin, default=Origin.DEFAULT),
+        optics_source=table.text("optics_source", default="", longest=400),
+        is_heat_tender=table.flag("heat_tender"),
+    )
+
+
+def _flake(table: Table) -> Flake:
+    limit = "heat_limit" in table
+    return Flake(
+        **_common(table, assumed.flake_density()),
+        size=table.amount("size", Kind.LENGTH, SIZE),
+        thickness=table.amount("thickness", Kind.LENGTH, FILM),
+        reflectance=read_spectrum(table, "reflectance", most=1.0),
+        colour=table.text("colour", default=""),
+        is_metal=table.flag("metal"),
+        heat_limit=table.amount("heat_limit", Kind.TEMPERATURE, SHEDS) if limit else None,
+        bulk_density=_bulk_density(table, assumed.flake_bulk_density()),
+    )
+
+
+def _additive(table: Table) -> Additive:
+    kind = table.choice("kind", AdditiveKind)
+    loose = assumed.salt_bulk_density() if kind is AdditiveKind.SALT else None
+    return Additive(
+        **_common(table, assumed.additive_density(kind)),
+        kind=kind,
+        grain=table.amount("grain", Kind.LENGTH, GRAIN) if "grain" in table else None,
+        bulk_density=_bulk_density(table, loose),
+    )
+
+
+def _bulk_density(table: Table, default: Estimate | None) -> Estimate | None:
+    if "bulk_density" not in table:
+        return default
+    return table.estimate("bulk_density", Kind.DENSITY, BULK)
+
+
+def write_shelf(shelf: Shelf) -> str:
+    """Return a shelf as a document that `read_shelf` reads to the same shelf.
+
+    A colourant's coefficients are written for a gram in 100 g, which no later weighing of its
+    drop can change.
+    """
+    return format_toml(
+        without_blanks(
+            {
+                "grade": [_grade_document(grade) for grade in shelf.grades],
+                "colourant": [_colourant_document(each) for each in shelf.colourants],
+                "flake": [_flake_document(flake) for flake in shelf.flakes],
+                "additive": [_additive_document(additive) for additive in shelf.additives],
+            }
+        )
+    )
+
+
+def _common_document(supply: Supply) -> dict[str, object]:
+    return without_blanks(
+        {
+            "name": supply.name,
+            "lot": supply.lot,
+            "density": write_estimate(supply.density, "g/mL", Kind.DENSITY),
+            "hazard_sheet": supply.hazard_sheet,
+            "note": supply.note,
+        }
+    )
+
+
+def _grade_document(grade: Grade) -> dict[str, object]:
+    document = _common_document(grade)
+    document["resin_share"] = write_estimate(grade.resin_share, "%", Kind.SHARE)
+    document["expansion"] = write_estimate(grade.expansion, "", Kind.NUMBER)
+    document["band"] = [_celsius(grade.band_low), _celsius(grade.band_high)]
+    document["target"] = _celsius(grade.target)
+    document["ceiling"] = _celsius(grade.ceiling)
+    if grade.gel_line is not None:
+        document["gel_line"] = _celsius(grade.gel_line)
+    document["refractive_index"] = write_estimate(grade.refractive_index, "", Kind.NUMBER)
+    return document | write_optics(grade.optics)
+
+
+def _colourant_document(colourant: Colourant) -> dict[str, object]:
+    document = _common_document(colourant)
+    document["clarity"] = colourant.clarity.value
+    document["drop"] = write_estimate(colourant.drop_mass, "mg", Kind.MASS)
+    document["strength"] = write_estimate(colourant.strength, "", Kind.NUMBER)
+    document["optics_origin"] = colourant.optics_origin.value
+    document |= without_blanks(
+        {"optics_source": colourant.optics_source, "heat_tender": colourant.is_heat_tender}
+    )
+    document["per"] = Per.GRAM.value
+    return document | write_optics(colourant.optics, PER_MM / ONE_PER_CENT)
+
+
+def _flake_document(flake: Flake) -> dict[str, object]:
+    document = _common_document(flake)
+    document |= without_blanks({"colour": flake.colour, "metal": flake.is_metal})
+    document["size"] = write_amount(flake.size, "mm", Kind.LENGTH)
+    document["thickness"] = write_amount(flake.thickness, "µm", Kind.LENGTH)
+    if flake.heat_limit is not None:
+        document["heat_limit"] = _celsius(flake.heat_limit)
+    document |= _bulk_document(flake.bulk_density)
+    return document | without_blanks({"reflectance": write_spectrum(flake.reflectance)})
+
+
+def _additive_document(additive: Additive) -> dict[str, object]:
+    document = _common_document(additive)
+    document["kind"] = additive.kind.value
+    if additive.grain is not None:
+        document["grain"] = write_amount(additive.grain, "µm", Kind.LENGTH)
+    return document | _bulk_document(additive.bulk_density)
+
+
+def _bulk_document(density: Estimate | None) -> dict[str, object]:
+    if density is None:
+        return {}
+    return {"bulk_density": write_estimate(density, "g/mL", Kind.DENSITY)}
+
+
+def _celsius(value: float) -> str:
+    return write_amount(value, "°C", Kind.TEMPERATURE)

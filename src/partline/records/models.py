@@ -1,0 +1,147 @@
+"""The tables: documents with their versions, plans, and the workshop they belong to."""
+
+from __future__ import annotations
+
+import secrets
+from datetime import UTC, datetime
+
+from sqlalchemy import (
+    JSON,
+    CheckConstraint,
+    DateTime,
+    Dialect,
+    ForeignKey,
+    MetaData,
+    String,
+    Text,
+    TypeDecorator,
+    UniqueConstraint,
+)
+from sqlalchemy.orm import DeclarativeBase, Mapped, mapped_column, relationship
+
+# Without I, L, O and U: read aloud and typed back without a slip (Crockford's base 32).
+_LETTERS = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"
+NAMING = {
+    "ix": "ix_%(table_name)s_%(column_0_N_name)s",
+    "uq": "uq_%(table_name)s_%(column_0_N_name)s",
+    "ck": "ck_%(table_name)s_%(constraint_name)s",
+    "fk": "fk_%(table_name)s_%(column_0_name)s",
+    "pk": "pk_%(table_name)s",
+}
+
+
+def new_code(letters: int = 12) -> str:
+    """Return a random code; twelve letters are 60 bits, so two workshops can be merged."""
+    return "".join(secrets.choice(_LETTERS) for _ in range(letters))
+
+
+class UTCTime(TypeDecorator[datetime]):
+    """A moment, kept in UTC; a time without a zone is refused, since nobody knows when it was."""
+
+    impl = DateTime(timezone=True)
+    cache_ok = True
+
+    @property
+    def python_type(self) -> type[datetime]:
+        """What a program sees."""
+        return datetime
+
+    def process_bind_param(self, value: datetime | None, dialect: Dialect) -> datetime | None:  # noqa: ARG002  # SQLAlchemy's signature
+        """Return what the database keeps."""
+        if value is None:
+            return None
+        if value.tzinfo is None:
+            message = f"{value} has no time zone"
+            raise ValueError(message)
+        return value.astimezone(UTC)
+
+    def process_result_value(self, value: datetime | None, dialect: Dialect) -> datetime | None:  # noqa: ARG002  # SQLAlchemy's signature
+        """Return the moment with its zone, which SQLite drops."""
+        if value is None:
+            return None
+        return value.replace(tzinfo=UTC) if value.tzinfo is None else value.astimezone(UTC)
+
+
+class Base(DeclarativeBase):
+    """Base of all tables."""
+
+    metadata = MetaData(naming_convention=NAMING)
+    type_annotation_map = {datetime: UTCTime()}  # noqa: RUF012  # SQLAlchemy's own form
+
+
+class WorkshopRow(Base):
+    """The workshop itself: one row."""
+
+    __tablename__ = "workshop"
+
+    id: Mapped[str] = mapped_column(String(12), primary_key=True)
+    name: Mapped[str] = mapped_column(String(120))
+    created_at: Mapped[datetime]
+
+
+class DocumentRow(Base):
+    """A recipe, mould, bench or shelf through all its versions."""
+
+    __tablename__ = "document"
+    __table_args__ = (
+        UniqueConstraint("kind", "name_key"),
+        CheckConstraint("kind IN ('recipe', 'mould', 'bench', 'shelf')", name="kind"),
+    )
+
+    id: Mapped[str] = mapped_column(String(12), primary_key=True)
+    kind: Mapped[str] = mapped_column(String(12))
+    name: Mapped[str] = mapped_column(String(120))
+    name_key: Mapped[str] = mapped_column(String(360))  # folded, so that capitals do not count
+    latest: Mapped[int] = mapped_column()
+    created_at: Mapped[datetime]
+    hidden_at: Mapped[datetime | None]
+
+    versions: Mapped[list[DocumentVersionRow]] = relationship(
+        back_populates="document", order_by="DocumentVersionRow.number"
+    )
+
+    # An update of a document that somebody else has moved on finds no row, on any database.
+    __mapper_args__ = {"version_id_col": latest, "version_id_generator": False}  # noqa: RUF012  # SQLAlchemy's own form
+
+
+class DocumentVersionRow(Base):
+    """One version of a document, word for word; never changed again."""
+
+    __tablename__ = "document_version"
+    __table_args__ = (UniqueConstraint("document_id", "number"),)
+
+    id: Mapped[str] = mapped_column(String(12), primary_key=True)
+    document_id: Mapped[str] = mapped_column(ForeignKey("document.id"))
+    number: Mapped[int]
+    name: Mapped[str] = mapped_column(String(120))
+    text: Mapped[str] = mapped_column(Text)
+    note: Mapped[str] = mapped_column(Text)
+    created_at: Mapped[datetime]
+
+    document: Mapped[DocumentRow] = relationship(back_populates="versions")
+
+
+class PlanRow(Base):
+    """One plan with everything it was made from and everything it said; never changed again."""
+
+    __tablename__ = "plan"
+
+    code: Mapped[str] = mapped_column(String(12), primary_key=True)
+    recipe_version_id: Mapped[str] = mapped_column(ForeignKey("document_version.id"), index=True)
+    mould_version_id: Mapped[str] = mapped_column(ForeignKey("document_version.id"), index=True)
+    bench_version_id: Mapped[str] = mapped_column(ForeignKey("document_version.id"), index=True)
+    shelf_version_id: Mapped[str] = mapped_column(ForeignKey("document_version.id"), index=True)
+    count: Mapped[int]
+    inputs: Mapped[dict[str, object]] = mapped_column(JSON)
+    answer: Mapped[dict[str, object]] = mapped_column(JSON)
+    program: Mapped[str] = mapped_column(String(40))
+    created_at: Mapped[datetime] = mapped_column(index=True)
+
+    recipe: Mapped[DocumentVersionRow] = relationship(foreign_keys=recipe_version_id)
+    mould: Mapped[DocumentVersionRow] = relationship(foreign_keys=mould_version_id)
+    bench: Mapped[DocumentVersionRow] = relationship(foreign_keys=bench_version_id)
+    shelf: Mapped[DocumentVersionRow] = relationship(foreign_keys=shelf_version_id)
+
+
+#: Rows that are written once; `database` refuses to change or remove them.
+WRITTEN_ONCE = (DocumentVersionRow, PlanRow)

@@ -1,0 +1,88 @@
+"""Numbers as the card prints them."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from partline.interfaces.cards.figure import (
+    amount,
+    celsius,
+    drop_is_weighed,
+    foundations,
+    spoon,
+    wording,
+)
+from partline.interfaces.cards.sheet import SHOTS_A_ROW, shot_rows
+
+
+def teaspoons(value: float) -> dict[str, object]:
+    return {"value": value, "low": value * 0.6, "high": value * 1.5, "origin": "practice"}
+
+
+@pytest.mark.parametrize(
+    ("value", "said"),
+    [
+        (0.05, "≈ under ⅛ tsp (0.03–0.075, practice)"),
+        (0.17, "≈ ⅛ tsp (0.1–0.26, practice)"),
+        (0.5, "≈ ½ tsp (0.3–0.75, practice)"),
+        (1.37, "≈ 1⅜ tsp (0.82–2.1, practice)"),
+        (2.0, "≈ 2 tsp (1.2–3, practice)"),
+    ],
+)
+def test_spoon_is_said_in_eighths(value: float, said: str) -> None:
+    assert spoon(teaspoons(value)) == said
+
+
+def test_what_has_no_spoon_measure_says_none() -> None:
+    assert spoon(None) is None
+
+
+def test_plastisol_is_weighed_to_a_tenth_and_colour_to_a_hundredth() -> None:
+    assert amount(161.3, "grade") == "161.3 g"
+    assert amount(0.4, "colourant") == "0.40 g"
+
+
+def test_unknown_temperature_is_a_blank() -> None:
+    assert celsius(None) == "____"
+    assert celsius(163.04) == "163"
+    assert celsius(162.5) == "162.5"
+
+
+def test_small_difference_keeps_its_decimal() -> None:
+    seen = {"unit": "ΔE00", "value": 1.44, "low": 0.9, "high": 2.1}
+    assert wording(seen) == "ΔE00 1.4 (0.9–2.1)"
+
+
+def test_only_a_measured_drop_counts_as_weighed() -> None:
+    origins = [
+        {"name": "Peat: drop mass", "origin": "measured"},
+        {"name": "Brick: drop mass", "origin": "default"},
+    ]
+    assert drop_is_weighed("Peat", origins)
+    assert not drop_is_weighed("Brick", origins)
+    assert not drop_is_weighed("Moss", origins)
+
+
+def test_foundations_name_range_and_origin() -> None:
+    origins = [
+        {"name": "Peat: drop mass", "value": 30.0, "low": 28.6, "high": 31.4, "unit": "mg",
+         "origin": "measured"},
+        {"name": "reject share", "value": 7.000000000000001, "low": 7.000000000000001,
+         "high": 7.000000000000001, "unit": "%", "origin": "entered"},
+        {"name": "Peat: strength", "value": 1.0, "low": 0.8, "high": 1.2, "unit": "×",
+         "origin": "default"},
+    ]  # fmt: skip
+    assert foundations(origins) == [
+        "Peat: drop mass 30 mg (28.6–31.4, measured)",
+        "reject share 7 % (entered)",
+    ]
+
+
+@given(st.integers(min_value=1, max_value=200))
+def test_every_shot_has_its_place_in_rows_of_nearly_equal_length(count: int) -> None:
+    rows = shot_rows(list(range(1, count + 1)))
+    assert [shot for row in rows for shot in row] == list(range(1, count + 1))
+    assert max(map(len, rows)) <= SHOTS_A_ROW
+    assert len({len(row) for row in rows[:-1]}) <= 1
