@@ -98,7 +98,5 @@ def demo_card_text() -> str:
     """Words of the demo's A4 card, a line each as it stands on paper."""
     made = material("vessary-shed/recipes/peat-over-chalk-3.toml")
     pages = PdfReader(BytesIO(print_card(made))).pages
-    lines = [
-        " ".join(line.split()) for page in pages for line in page.extract_text().splitlines()
-    ]
+    lines = [" ".join(line.split()) for page in pages for line in page.extract_text().splitlines()]
     return "\n".join(line for line in lines if line) + "\n"

@@ -8,7 +8,12 @@ from hypothesis import strategies as st
 from partline.physics.layered_media import Scene, slab_solver
 
 AIR = Scene(nodes=8)
-SCENES = [Scene(nodes=4), AIR, Scene(nodes=8, outside=1.333, below=1.333), Scene(nodes=9, below=1.4)]
+SCENES = [
+    Scene(nodes=4),
+    AIR,
+    Scene(nodes=8, outside=1.333, below=1.333),
+    Scene(nodes=9, below=1.4),
+]
 
 coefficients = st.one_of(st.just(0.0), st.floats(1e-3, 1e4))
 anisotropies = st.floats(-0.5, 0.98)
@@ -67,7 +72,10 @@ def test_cutting_a_layer_in_two_changes_nothing(stack, backing, where, cut):
     where %= len(stack)
     *rest, thickness = stack[where]
     halves = [(*rest, thickness * cut), (*rest, thickness * (1 - cut))]
-    whole, parted = _stack(stack, backing), _stack([*stack[:where], *halves, *stack[where + 1 :]], backing)
+    whole, parted = (
+        _stack(stack, backing),
+        _stack([*stack[:where], *halves, *stack[where + 1 :]], backing),
+    )
     assert parted.normal.item() == pytest.approx(whole.normal.item(), abs=ROUNDING)
     assert parted.diffuse.item() == pytest.approx(whole.diffuse.item(), abs=ROUNDING)
 
@@ -113,7 +121,9 @@ def test_a_wavelength_does_not_know_its_neighbours(wavelengths):
     media = solver.media(absorption, scattering, anisotropy=0.6)
     together = solver.reflectance(media, [[0, 1]], [[1e-3, 2e-3]], card).normal[0]
     pick = wavelengths // 2
-    alone = solver.media(absorption[:, pick : pick + 1], scattering[:, pick : pick + 1], anisotropy=0.6)
+    alone = solver.media(
+        absorption[:, pick : pick + 1], scattering[:, pick : pick + 1], anisotropy=0.6
+    )
     single = solver.reflectance(alone, [[0, 1]], [[1e-3, 2e-3]], card[0, pick]).normal.item()
     # Jacobi sweeps end when every lane of a block has settled, so lanes may differ by rounding.
     assert together[pick] == pytest.approx(single, abs=1e-12)
@@ -151,7 +161,9 @@ def test_great_thickness_and_no_thickness_are_ordinary_numbers():
 def test_many_stacks_are_the_same_as_one_at_a_time():
     rng = np.random.default_rng(11)
     solver = slab_solver(Scene(nodes=4))
-    media = solver.media(rng.uniform(0, 500, (5, 31)), rng.uniform(0, 2000, (5, 31)), anisotropy=0.7)
+    media = solver.media(
+        rng.uniform(0, 500, (5, 31)), rng.uniform(0, 2000, (5, 31)), anisotropy=0.7
+    )
     order, depth = rng.integers(0, 5, (20, 3)), rng.uniform(0, 4e-3, (20, 3))
     card = rng.uniform(0, 1, 20)
     together = solver.reflectance(media, order, depth, card)

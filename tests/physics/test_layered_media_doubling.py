@@ -32,7 +32,9 @@ def _under(reflection, transmission, below):
 def _layer(directions, absorption, scattering, g, thickness, doublings=30):
     n = len(directions.cosine)
     moments = henyey_greenstein_moments(g, n + 1)
-    extinction, albedo, scaled = delta_scaled(np.array([absorption]), np.array([scattering]), moments)
+    extinction, albedo, scaled = delta_scaled(
+        np.array([absorption]), np.array([scattering]), moments
+    )
     depth = extinction.item() * thickness / 2**doublings
     reflection, transmission = _thin_layer(directions, depth, albedo.item(), scaled[:, 0])
     for _ in range(doublings):
@@ -55,7 +57,8 @@ def _normal_view(solver, stack, backing):
         through, power * n2 * backing / (1 - backing * caught)
     )
     for absorption, scattering, g, thickness in reversed(stack):
-        body = _under(*_layer(d, absorption, scattering, g, thickness), body)
+        reflection, transmission = _layer(d, absorption, scattering, g, thickness)
+        body = _under(reflection, transmission, body)
     inside = (1 - above.reflectance) * (solver.scene.index / solver.scene.outside) ** 2
     down = np.linalg.solve(
         np.eye(len(body)) - np.diag(above.reflectance) @ body, inside * (above.share > 0)

@@ -21,7 +21,7 @@ from partline.physics.colorimetry import (
 def library():
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")  # it warns that it has no plotting library
-        import colour  # noqa: PLC0415
+        import colour
 
     return colour
 
@@ -78,9 +78,9 @@ def test_spectra_sum_to_the_same_tristimulus_values(library, spectra, deviation)
     shape = library.SpectralShape(400, 700, 10)
     observer = library.MSDS_CMFS["CIE 1931 2 Degree Standard Observer"].copy().align(shape)
     daylight = library.SDS_ILLUMINANTS["D65"].copy().align(shape)
-    theirs = library.msds_to_XYZ(
-        spectra, observer, daylight, method="Integration", shape=shape
-    ) / 100
+    theirs = (
+        library.msds_to_XYZ(spectra, observer, daylight, method="Integration", shape=shape) / 100
+    )
     worst = np.abs(reflectance_to_xyz(spectra) - theirs).max()
     deviation(worst)
     assert worst < 1e-8  # the observer's ninth decimal

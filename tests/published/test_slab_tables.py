@@ -62,7 +62,9 @@ def test_the_half_space_of_giovanelli_is_met(deviation):
     source="independent doubling program, 32 and 48 Gauss points agreeing to six digits",
     where="tables/slab_checks.csv, all its exact rows, R and T, normal and diffuse",
 )
-@pytest.mark.parametrize("row", _rows("COMPUTED here"), ids=lambda row: str(list(row.values())[:3]))
+@pytest.mark.parametrize(
+    "row", _rows("COMPUTED here"), ids=lambda row: str(list(row.values())[:3])
+)
 def test_every_exact_row_of_the_table_is_met(row, deviation):
     albedo, depth, anisotropy, index, *expected = [float(cell) for cell in list(row.values())[:8]]
     worst = np.abs(_slab(albedo, depth, anisotropy, index, nodes=48) - expected).max()

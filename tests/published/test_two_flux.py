@@ -35,7 +35,8 @@ def test_a_two_flux_layer_has_its_known_figures(deviation):
     where="normal k₁ and diffuse k₂ for n 1.49, 1.50, 1.52 to air, computed figures",
 )
 @pytest.mark.parametrize(
-    ("index", "outer", "inner"), [(1.49, 0.0387, 0.590), (1.50, 0.0400, 0.596), (1.52, 0.0426, 0.608)]
+    ("index", "outer", "inner"),
+    [(1.49, 0.0387, 0.590), (1.50, 0.0400, 0.596), (1.52, 0.0426, 0.608)],
 )
 def test_surface_constants_follow_from_fresnel(index, outer, inner, deviation):
     found = fresnel_reflectance(1.0, index).item(), diffuse_reflectance_inside(index)
@@ -50,7 +51,8 @@ def test_surface_constants_follow_from_fresnel(index, outer, inner, deviation):
     where="n 1.49, 1.50, 1.52 to water of 1.333, computed figures",
 )
 @pytest.mark.parametrize(
-    ("index", "outer", "inner"), [(1.49, 0.0031, 0.223), (1.50, 0.0035, 0.234), (1.52, 0.0043, 0.257)]
+    ("index", "outer", "inner"),
+    [(1.49, 0.0031, 0.223), (1.50, 0.0035, 0.234), (1.52, 0.0043, 0.257)],
 )
 def test_water_takes_most_of_the_surface_away(index, outer, inner, deviation):
     relative = index / 1.333
@@ -122,7 +124,8 @@ def test_two_flux_holds_where_light_is_scattered_many_times(anisotropy, deviatio
 )
 def test_saunderson_keeps_its_limits(deviation):
     worst = max(
-        abs(saunderson(0.0, 0.04, 0.596).item() - 0.04), abs(saunderson(1.0, 0.04, 0.596).item() - 1)
+        abs(saunderson(0.0, 0.04, 0.596).item() - 0.04),
+        abs(saunderson(1.0, 0.04, 0.596).item() - 1),
     )
     deviation(worst)
     assert worst < 1e-15

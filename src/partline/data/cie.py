@@ -14,13 +14,13 @@ from partline.data.loader import rows
 Floats = NDArray[np.floating]
 
 
-def _columns(name: str, *columns: str) -> Floats:
-    table = np.array([[float(row[column]) for column in columns] for row in rows(name)])
+def _columns(name: str, *columns: str, scale: float = 1.0) -> Floats:
+    table = scale * np.array([[float(row[column]) for column in columns] for row in rows(name)])
     table.setflags(write=False)
     return table
 
 
-WAVELENGTHS: Floats = _columns("cie_018_2019_observer.csv", "wavelength_nm")[:, 0] * 1e-9
+WAVELENGTHS: Floats = _columns("cie_018_2019_observer.csv", "wavelength_nm", scale=1e-9)[:, 0]
 """Wavelengths of every spectrum, shape (31,). [m]"""
 
 OBSERVER: Floats = _columns("cie_018_2019_observer.csv", "x_bar", "y_bar", "z_bar")

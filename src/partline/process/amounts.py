@@ -11,12 +11,12 @@ from partline.materials.shelf import Shelf
 from partline.process.bench import Bench
 from partline.process.composition import Composition, compose
 from partline.process.ingredients import Ingredient, weigh_out
+from partline.process.plan_notes import plan_notes
+from partline.process.poured_side import EQUAL_PUSH, PouredSide, cold_bait_mass, poured_side
 from partline.process.recipe import Half, Recipe
 from partline.quantities.estimate import Estimate, propagate
 from partline.quantities.note import Note
 
-#: A pair of equal syringes, coupled, pushes equal volumes whatever the mould. [-]
-EQUAL_PUSH = 0.5
 #: A whole number of baits must not grow by one for a rounding error in the division.
 ROUNDING = 1e-9
 
@@ -31,6 +31,8 @@ class Cup:
         Which side it holds.
     mass : float
         To fill in, everything together. [kg]
+    known : Estimate
+        The same with its range: what the weighings behind it leave open. [kg]
     hot_volume : float
         At the hot end of the working band. [m³]
     ingredients : tuple of Ingredient
@@ -39,6 +41,7 @@ class Cup:
 
     half: Half
     mass: float
+    known: Estimate
     hot_volume: float
     ingredients: tuple[Ingredient, ...]
 
@@ -139,72 +142,9 @@ class Amounts:
         return sum(cup.mass for melt in self.melts for cup in melt.cups if cup.half is half)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Side:
-    """One side's plastic and what a shot takes of it."""
-
-    half: Half
-    plastic: Composition
-    bait: float
-    sprue: float
-    block: float
-    heel: float
-    film: float
-    shots_per_draw: int
-
-    @property
-    def shot(self) -> float:
-        return self.bait + self.sprue + self.block
-
-    def draws(self, shots: int) -> int:
-        return ceil(shots / self.shots_per_draw)
-
-    def cup(self, shots: int) -> float:
-        return self.shot * shots + self.heel * self.draws(shots) + self.film
-
-    def hot_volume(self, mass: float) -> float:
-        return mass / self.plastic.hot_density(self.plastic.hottest_working)
-
-
 def baits_to_mould(good: int, reject_share: float) -> int:
     """Return how many baits to mould so that `good` of them are likely to pass."""
     return ceil(good / (1.0 - reject_share) - ROUNDING)
-
-
-def _bait_mass(mould: Mould, density: Estimate) -> Estimate:
-    """Mass of one cold bait in plastic of this density. [kg]"""
-    if mould.bait_volume is not None:
-        return propagate(
-            lambda v, rho: v * rho, [mould.bait_volume, density], source="volume × cold density"
-        )
-    if mould.bait_mass is None:
-        raise OutOfRange(f"Mould {mould.name} has neither a bait mass nor a bait volume.")
-    if mould.weighed_density is None:
-        return mould.bait_mass
-    weighed = mould.weighed_density
-    return propagate(
-        lambda m, rho: m * rho / weighed,
-        [mould.bait_mass, density],
-        source="weighed mass, for this plastic's density",
-    )
-
-
-def _sprue_mass(mould: Mould, density: Estimate) -> float:
-    scale = density.value / mould.weighed_density if mould.weighed_density else 1.0
-    return mould.sprue_mass.value * scale
-
-
-def _side(half: Half, plastic: Composition, mould: Mould, bench: Bench, part: float) -> _Side:
-    return _Side(
-        half=half,
-        plastic=plastic,
-        bait=part * mould.cavities * _bait_mass(mould, plastic.density).value,
-        sprue=part * _sprue_mass(mould, plastic.density),
-        block=part * bench.block_loss.value,
-        heel=bench.syringes.heel.value,
-        film=bench.vessel.film.value,
-        shots_per_draw=bench.syringes.shots_per_draw,
-    )
 
 
 def share_out(shots: int, melts: int) -> tuple[int, ...]:
@@ -213,12 +153,12 @@ def share_out(shots: int, melts: int) -> tuple[int, ...]:
     return tuple(each + (1 if melt < over else 0) for melt in range(melts))
 
 
-def _melts_needed(shots: int, sides: tuple[_Side, ...], bench: Bench) -> int:
+def _melts_needed(shots: int, sides: tuple[PouredSide, ...], bench: Bench) -> int:
     for melts in range(1, shots + 1):
         largest = share_out(shots, melts)[0]
-        if all(side.hot_volume(side.cup(largest)) <= bench.vessel.limit for side in sides):
+        if all(side.hot_volume(side.cup(largest).value) <= bench.vessel.limit for side in sides):
             return melts
-    fullest = max(side.hot_volume(side.cup(1)) for side in sides)
+    fullest = max(side.hot_volume(side.cup(1).value) for side in sides)
     raise Impossible(
         f"One shot alone takes {fullest * 1e6:.0f} mL of hot plastic a cup; "
         f"this cup may hold {bench.vessel.limit * 1e6:.0f} mL.",
@@ -229,8 +169,10 @@ def _melts_needed(shots: int, sides: tuple[_Side, ...], bench: Bench) -> int:
     )
 
 
-def _syringe_fit(sides: tuple[_Side, ...], bench: Bench) -> Fit:
-    used = max(side.hot_volume(side.shot * side.shots_per_draw + side.heel) for side in sides)
+def _syringe_fit(sides: tuple[PouredSide, ...], bench: Bench) -> Fit:
+    used = max(
+        side.hot_volume(side.shot * side.shots_per_draw + side.heel.value) for side in sides
+    )
     if used > bench.syringes.usable:
         raise Impossible(
             f"A draw of {bench.syringes.shots_per_draw} shot(s) takes {used * 1e6:.0f} mL a "
@@ -281,7 +223,7 @@ def plan_amounts(
         )  # fmt: skip
     plastics = [(side.half, compose(side, shelf)) for side in recipe.sides]
     part = EQUAL_PUSH if recipe.is_two_colour else 1.0
-    sides = tuple(_side(half, plastic, mould, bench, part) for half, plastic in plastics)
+    sides = tuple(poured_side(half, plastic, mould, bench, part) for half, plastic in plastics)
     to_mould = baits_to_mould(good, bench.reject_share)
     shots = ceil(to_mould / mould.cavities)
     syringe = _syringe_fit(sides, bench)
@@ -295,42 +237,48 @@ def plan_amounts(
         moulded=shots * mould.cavities,
         melts=melts,
         budget=_budget(groups, sides),
-        bait_mass=_bait_mass(mould, density),
+        bait_mass=cold_bait_mass(mould, density),
         bait_density=density,
         vessel=Fit(
             used=max(cup.hot_volume for melt in melts for cup in melt.cups),
             limit=bench.vessel.limit,
         ),
         syringe=syringe,
-        single_melt=max(side.hot_volume(side.cup(shots)) for side in sides),
+        single_melt=max(side.hot_volume(side.cup(shots).value) for side in sides),
         working_temperature=max(side.plastic.hottest_working for side in sides),
-        notes=_notes(sides, mould, recipe),
+        notes=plan_notes(
+            sides,
+            mould,
+            recipe,
+            [each for melt in melts for cup in melt.cups for each in cup.ingredients],
+        ),
     )
 
 
-def _melt(shots: int, sides: tuple[_Side, ...]) -> Melt:
+def _melt(shots: int, sides: tuple[PouredSide, ...]) -> Melt:
     cups = []
     for side in sides:
-        mass = side.cup(shots)
+        known = side.cup(shots)
         cups.append(
             Cup(
                 half=side.half,
-                mass=mass,
-                hot_volume=side.hot_volume(mass),
-                ingredients=weigh_out(side.plastic, mass),
+                mass=known.value,
+                known=known,
+                hot_volume=side.hot_volume(known.value),
+                ingredients=weigh_out(side.plastic, known.value),
             )
         )
     return Melt(shots=shots, draws=sides[0].draws(shots), cups=tuple(cups))
 
 
-def _budget(groups: tuple[int, ...], sides: tuple[_Side, ...]) -> Budget:
+def _budget(groups: tuple[int, ...], sides: tuple[PouredSide, ...]) -> Budget:
     shots = sum(groups)
     return Budget(
-        baits=sum(side.bait for side in sides) * shots,
-        sprue=sum(side.sprue for side in sides) * shots,
-        block=sum(side.block for side in sides) * shots,
-        heels=sum(side.heel * side.draws(count) for side in sides for count in groups),
-        film=sum(side.film for side in sides) * len(groups),
+        baits=sum(side.bait.value for side in sides) * shots,
+        sprue=sum(side.sprue.value for side in sides) * shots,
+        block=sum(side.block.value for side in sides) * shots,
+        heels=sum(side.heel.value * side.draws(count) for side in sides for count in groups),
+        film=sum(side.film.value for side in sides) * len(groups),
     )
 
 
@@ -341,43 +289,3 @@ def _mean_density(plastics: list[Composition]) -> Estimate:
         [plastic.density for plastic in plastics],
         source="equal volumes of the sides",
     )
-
-
-def _notes(sides: tuple[_Side, ...], mould: Mould, recipe: Recipe) -> tuple[Note, ...]:
-    notes = []
-    filled = [
-        side.half for side in sides if side.plastic.density.value > 1.01 * _plain_density(side)
-    ]
-    if filled and mould.bait_volume is None and mould.weighed_density is None:
-        halves = " and ".join(filled)
-        notes.append(
-            Note(
-                text=(
-                    f"The {halves} is loaded heavily enough to weigh more than plain plastic. "
-                    "Give the mould the density it was weighed in, or a volume by displacement, "
-                    "and the grams will follow."
-                ),
-                about="bait mass",
-            )
-        )
-    band_low = max(side.plastic.band[0] for side in sides)
-    band_high = min(side.plastic.band[1] for side in sides)
-    start = recipe.handling.start
-    if start is not None and not band_low <= start <= band_high:
-        where = "above" if start > band_high else "below"
-        notes.append(
-            Note(
-                text=(
-                    f"The start of {start - 273.15:.0f} °C is {where} the labels' working band, "
-                    f"{band_low - 273.15:.0f} to {band_high - 273.15:.0f} °C."
-                ),
-                about="start",
-            )
-        )
-    return tuple(notes)
-
-
-def _plain_density(side: _Side) -> float:
-    grades = side.plastic.grades
-    total = side.plastic.plastisol_share
-    return total / sum(share / grade.density.value for grade, share in grades)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import asdict, dataclass
 
+from partline.data.cie import WAVELENGTHS
 from partline.materials.mould import Mould
 from partline.materials.shelf import Shelf
 from partline.materials.supply import Colourant, Flake, Grade
@@ -34,6 +35,8 @@ class Input:
         In a few words.
     narrows : str
         The measurement that would narrow it.
+    count : int
+        Measurements behind it, 0 where none.
     """
 
     name: str
@@ -44,6 +47,7 @@ class Input:
     origin: Origin
     source: str = ""
     narrows: str = ""
+    count: int = 0
 
     def as_dict(self) -> dict[str, object]:
         """Return the fields for JSON."""
@@ -170,6 +174,7 @@ def _input(name: str, estimate: Estimate, unit: str, scale: float = 1.0) -> Inpu
         origin=estimate.origin,
         source=estimate.source,
         narrows=estimate.narrows,
+        count=estimate.count,
     )
 
 
@@ -197,8 +202,8 @@ def _supply_inputs(recipe: Recipe, shelf: Shelf) -> Iterator[Input]:
                 yield _input(f"{supply.name}: strength", supply.strength, "×")
                 yield _exact(
                     f"{supply.name}: optical constants",
-                    1.0,
-                    "set",
+                    float(WAVELENGTHS.size),
+                    "wavelengths",
                     supply.optics_origin,
                     supply.optics_source,
                 )

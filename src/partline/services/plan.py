@@ -89,6 +89,10 @@ def _ingredient(ingredient: Ingredient, cup: Cup, melt: int | None = None) -> Js
     return fields if melt is None else {"melt": melt, **fields}
 
 
+def _span(cup: Cup) -> list[float]:
+    return [scale_reading(cup.known.low), scale_reading(cup.known.high)]
+
+
 def _melt(number: int, melt: Melt) -> Json:
     cups = {cup.half.cup: cup for cup in melt.cups}
     return {
@@ -97,6 +101,8 @@ def _melt(number: int, melt: Melt) -> Json:
         "draws": melt.draws,
         "cup_a_g": scale_reading(cups["A"].mass),
         "cup_b_g": scale_reading(cups["B"].mass) if "B" in cups else None,
+        "cup_a_g_range": _span(cups["A"]),
+        "cup_b_g_range": _span(cups["B"]) if "B" in cups else None,
         "cup_a_hot_ml": round(cups["A"].hot_volume * 1e6, 1),
         "cup_b_hot_ml": round(cups["B"].hot_volume * 1e6, 1) if "B" in cups else None,
         "ingredients": [_ingredient(each, cup) for cup in melt.cups for each in cup.ingredients],

@@ -112,11 +112,12 @@ def _look(look: Json) -> dict[str, Any]:
     ]
     stations = {seen["station"] for seen in look["halves"].values()}
     title = "Provisional picture" if picture["provisional"] else "Picture"
+    median, often = picture["error_median"], picture["error_95"]
     return {
         "title": f"{title}, nose at the left",
         "lines": lines,
-        "where": f"At the {' and '.join(sorted(stations))} station. The picture's colours are off by "
-        f"ΔE00 {picture['error_median']:g} in the median, {picture['error_95']:g} in 1 of 20.",
+        "where": f"At the {' and '.join(sorted(stations))} station. The picture's colours are "
+        f"off by ΔE00 {median:g} in the median, {often:g} in 1 of 20.",
     }
 
 
@@ -179,7 +180,11 @@ def _item(part: Json, origins: list[Json]) -> dict[str, Any]:
 def _numbers_line(plan: Json) -> str:
     origins = plan["origins"]
     counted = {part["supply"] for part in plan["ingredients"] if part["drops"] is not None}
-    lines = ["ranges are central 80 %", *foundations(origins)]
+    ours = f"{plan['mould']}: "  # the mould's name stands in the head
+    lines = [
+        "ranges are central 80 %",
+        *(each.removeprefix(ours) for each in foundations(origins)),
+    ]
     if not all(drop_is_weighed(supply, origins) for supply in counted):
         lines.append("≈ drops: not weighed on this bench, go by the grams")
     return " · ".join(lines)

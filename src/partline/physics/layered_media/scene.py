@@ -124,7 +124,8 @@ class Directions:
     @classmethod
     def of(cls, scene: Scene) -> Directions:
         """Lay out the directions of a scene; see `inner_cosines`."""
-        cosine, weight = inner_cosines(scene.nodes, scene.index / min(scene.outside, scene.below))
+        weaker, stronger = sorted((scene.index / scene.outside, scene.index / scene.below))
+        cosine, weight = inner_cosines(scene.nodes, stronger, weaker)
         orders = np.arange(scene.nodes)[:, None]
         functions = eval_legendre(orders, cosine)
         # Light is kept only if even orders have no mean over the nodes, as over the sphere.
@@ -137,33 +138,43 @@ class Directions:
         )
 
 
-def inner_cosines(count: int, index: float) -> tuple[Floats, Floats]:
+def inner_cosines(count: int, stronger: float, weaker: float) -> tuple[Floats, Floats]:
     """Cosines inside the layers and their weights, the last one the normal.
 
     Half the nodes lie beyond the critical angle, where light is caught (Gauss). The other half
     are laid out by where they leave: a Gauss–Radau rule over the *outer* cosine, weighted with
     the flux. The field inside has a square-root kink at the critical angle that the outer cosine
     irons out: at 8 nodes the colour error is a third of that of a rule split at the same place
-    in the inner cosine (``benchmarks/bench_slab.py``), and diffuse light outside is summed
-    exactly.
+    in the inner cosine, and diffuse light outside is summed exactly.
 
     Parameters
     ----------
     count : int
         Number of nodes. [-]
-    index : float
-        Refractive index of the inside over that of the outside; 1 means no surface. [-]
+    stronger, weaker : float
+        Refractive indices of the inside over the outside at the two surfaces, the larger one
+        first; 1 means no surface. Another critical angle of the weaker one splits what is caught
+        once more. [-]
 
     Returns
     -------
     cosine, weight : ndarray, shape (count,)
         Rising cosines; weights sum to 1. [-]
     """
-    if index == 1:
+    if stronger == 1:
         return gauss_radau(count)
     outer, flux = flux_radau(count - count // 2)
-    leaving = np.sqrt(1 - (1 - outer**2) / index**2)
-    weight = flux / (index**2 * leaving)  # μ dμ = ν dν / n²
-    caught, caught_weight = gauss(count // 2, 0.0, critical_cosine(index))
+    leaving = np.sqrt(1 - (1 - outer**2) / stronger**2)
+    weight = flux / (stronger**2 * leaving)  # μ dμ = ν dν / n²
+    caught, caught_weight = _caught(count // 2, critical_cosine(weaker), critical_cosine(stronger))
     caught_weight *= (1 - weight.sum()) / caught_weight.sum()
     return np.concatenate([caught, leaving]), np.concatenate([caught_weight, weight])
+
+
+def _caught(count: int, between: float, high: float) -> tuple[Floats, Floats]:
+    """Gauss rule on the cosines from 0 to `high`, in two parts if another one lies between."""
+    if count < 2 or not 0 < between < high:
+        return gauss(count, 0.0, high)
+    lower, lower_weight = gauss(count // 2, 0.0, between)
+    upper, upper_weight = gauss(count - count // 2, between, high)
+    return np.concatenate([lower, upper]), np.concatenate([lower_weight, upper_weight])

@@ -84,7 +84,8 @@ class SlabSolver:
     -----
     Valid for layers wide against their thickness, one refractive index inside, no
     polarisation, and no light that changes its wavelength. The forward peak of scattering is cut
-    off (delta-M). Errors against 48 directions are listed by ``benchmarks/bench_slab.py``.
+    off (delta-M). Errors against 48 directions are listed by ``benchmarks/bench_slab.py``; a
+    stronger surface below than above (a skin in water over a gap of air) converges slowly.
 
     References
     ----------
@@ -102,7 +103,7 @@ class SlabSolver:
     >>> media = solver.media([[500.0], [2.0]], [[20.0], [5500.0]], anisotropy=[[0.85], [0.62]])
     >>> stacks = solver.reflectance(media, [[0, 1], [1, 0]], [[3e-3, 3e-3]] * 2, 0.0)
     >>> stacks.normal.round(2).tolist()
-    [[0.0], [0.9]]
+    [[0.01], [0.6]]
     """
 
     def __init__(self, scene: Scene) -> None:

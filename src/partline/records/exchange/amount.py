@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
@@ -153,6 +154,41 @@ def write_number(value: float) -> int | Decimal:
     return int(number) if number.is_integer() and abs(number) < 1e15 else Decimal(repr(number))
 
 
+#: Part of the last digit's step that holds a rounded reading 4 times in 5, on either side.
+HALF_RANGE = 0.4
+_NUMBER = re.compile(r"\s*(?P<number>\d+(?:\.(?P<decimals>\d+))?)\s*[^\d\s/½¼¾⅓⅔⅛⅜⅝⅞]")
+
+
+def read_estimate(label: str, value: object, kind: Kind, span: Span) -> Estimate:
+    """Return an amount in its short form, known to the last digit that was typed.
+
+    Raises
+    ------
+    InputError
+        As `read_amount`.
+    """
+    return as_typed(value, read_amount(label, value, kind, span))
+
+
+def as_typed(value: object, si: float) -> Estimate:
+    """Return an SI value with the range that its typed digits leave open.
+
+    A fraction or a plain number says nothing of how it was read, and stays exact.
+    """
+    typed = _NUMBER.match(value) if isinstance(value, str) else None
+    number = float(typed["number"]) if typed else 0.0
+    if typed is None or number == 0:
+        return Estimate.exact(si)
+    open_share = HALF_RANGE * 10.0 ** -len(typed["decimals"] or "") / number
+    return Estimate(
+        value=si,
+        low=si * (1 - min(open_share, 1.0)),
+        high=si * (1 + open_share),
+        origin=Origin.ENTERED,
+        source="to the last digit typed",
+    )
+
+
 def write_estimate(estimate: Estimate, unit: str, kind: Kind) -> object:
     """Return an estimate in its short form where that says everything, else as a table."""
 
@@ -161,10 +197,11 @@ def write_estimate(estimate: Estimate, unit: str, kind: Kind) -> object:
             return write_number(value)
         return write_amount(value, unit, kind)
 
-    if estimate == Estimate.exact(estimate.value):
-        return end(estimate.value)
-    table: dict[str, object] = {"value": end(estimate.value)}
-    if not estimate.is_exact:
+    short = end(estimate.value)
+    if estimate == as_typed(short, estimate.value):
+        return short
+    table: dict[str, object] = {"value": short}
+    if short != end(estimate.low) or short != end(estimate.high):
         table |= {"low": end(estimate.low), "high": end(estimate.high)}
     if estimate.origin is not Origin.ENTERED:
         table["origin"] = estimate.origin.value

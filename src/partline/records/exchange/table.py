@@ -13,7 +13,13 @@ from typing import TypeVar
 from partline.errors import InputError, Invalid
 from partline.quantities.estimate import Estimate, Origin
 from partline.quantities.units import Kind
-from partline.records.exchange.amount import Span, read_amount, scaled_number, shown
+from partline.records.exchange.amount import (
+    Span,
+    read_amount,
+    read_estimate,
+    scaled_number,
+    shown,
+)
 
 T = TypeVar("T")
 Choice = TypeVar("Choice", bound=StrEnum)
@@ -191,7 +197,7 @@ class Table:
         if not isinstance(self._raw.get(key), dict):
 
             def convert(value: object) -> Estimate:
-                return Estimate.exact(read_amount(self.label(key), value, kind, span))
+                return read_estimate(self.label(key), value, kind, span)
 
             return self._read(key, convert, _UNREAD_ESTIMATE, default)
         table = self.table(key)

@@ -194,7 +194,8 @@ function cupCard(plan, cup) {
   });
   return make("div", { className: `cup-card cup-${cup.toLowerCase()}` },
     make("h3", {}, make("span", { className: "badge", ariaHidden: "true" }), `Cup ${cup}, melt 1`),
-    make("p", { className: "big" }, `${number(grams, 1)} g`), make("ul", {}, ...list));
+    make("p", { className: "big" }, `${number(grams, 1)} g `,
+      make("small", {}, span(melt[`cup_${cup.toLowerCase()}_g_range`], 1))), make("ul", {}, ...list));
 }
 
 function showCups(plan, refusal) {

@@ -11,7 +11,7 @@ function rows(inputs, names) {
       make("th", { scope: "row" }, each.name),
       make("td", { className: "num" }, `${Number(each.value.toPrecision(4))} ${each.unit}`),
       make("td", {}, each.low === each.high ? "" : `${Number(each.low.toPrecision(4))}–${Number(each.high.toPrecision(4))}`),
-      make("td", {}, each.origin, each.source ? make("small", {}, ` ${each.source}`) : null)));
+      make("td", {}, each.count ? `${each.origin}, n = ${each.count}` : each.origin, each.source ? make("small", {}, ` ${each.source}`) : null)));
 }
 
 export function explain(asked, why, inputs) {
@@ -24,6 +24,8 @@ export function explain(asked, why, inputs) {
     ? `What would narrow it most: ${asked.narrows}.` : "";
   document.getElementById("why-inputs").replaceChildren(...rows(inputs, asked.names ?? null));
   dialog.showModal();
+  dialog.scrollTop = 0;
+  document.getElementById("why-title").focus();
 }
 
 document.getElementById("why-close").addEventListener("click", () => dialog.close());
