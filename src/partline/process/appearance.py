@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -25,7 +26,7 @@ CARD_WHITE, CARD_BLACK, GREY = 0.85, 0.04, 0.40
 MID_HALF = 0.5
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class Sightings:
     """What is seen of each station, for one or more draws of the uncertain amounts.
 
@@ -50,22 +51,22 @@ class Sightings:
     back_hiding: Floats
     belly_hiding: Floats
 
-    @property
+    @cached_property
     def back_belly(self) -> Floats:
         """Distinctness of back view against belly view, shape (draws, stations). [ΔE00]"""
         return _difference(self.back, self.belly)
 
-    @property
+    @cached_property
     def side(self) -> Floats:
         """Distinctness of the halves seen from the side, shape (draws, stations). [ΔE00]"""
         return _difference(self.upper, self.lower)
 
-    @property
+    @cached_property
     def back_see_through(self) -> Floats:
         """How far the belly shows through the back, shape (draws, stations). [ΔE00]"""
         return _difference(self.back, self.back_alone)
 
-    @property
+    @cached_property
     def belly_see_through(self) -> Floats:
         """How far the back shows through the belly, shape (draws, stations). [ΔE00]"""
         return _difference(self.belly, self.belly_alone)

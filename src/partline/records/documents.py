@@ -9,6 +9,7 @@ from __future__ import annotations
 import unicodedata
 from dataclasses import dataclass, replace
 from datetime import datetime
+from functools import lru_cache
 from typing import Generic, TypeVar, cast
 
 from sqlalchemy import select
@@ -285,7 +286,7 @@ class Documents(Generic[C]):
             self._row(session, document_id).hidden_at = None
 
     def _read(self, text: str) -> C:
-        return cast(C, read_document(text, self._kind))
+        return cast(C, _content(text, self._kind))
 
     def _row(self, session: Session, document_id: str) -> DocumentRow:
         row = session.get(DocumentRow, document_id)
@@ -347,6 +348,12 @@ class Documents(Generic[C]):
             given=taken.name,
             remedy="Save this as its next version, or choose another name.",
         )
+
+
+@lru_cache(maxsize=256)
+def _content(text: str, kind: DocumentKind) -> Content:
+    """Return what a text says; the same text says the same, and its content never changes."""
+    return read_document(text, kind)
 
 
 def name_key(name: str) -> str:

@@ -19,7 +19,7 @@ from partline.process.recipe import Half
 Floats = NDArray[np.floating]
 
 #: Multiples of today's loading that are tried, and the directions they are solved in.
-TRIED = np.geomspace(1 / 16, 64.0, 41)
+TRIED = np.geomspace(1 / 16, 64.0, 31)
 NODES = 4
 #: Liquid colour softens the plastic; beyond this much of it the answer is another colourant.
 #: Common practice, no source. [kg/kg]
