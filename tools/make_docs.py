@@ -38,11 +38,11 @@ def command_line() -> str:
             capture_output=True,
             text=True,
             check=True,
-            env={"COLUMNS": "96", "PATH": "/usr/bin:/bin", "HOME": "/tmp"},  # noqa: S108
+            env={"COLUMNS": "96", "PATH": "/usr/bin:/bin", "HOME": "/tmp"},
         )
-        parts.append(f"## `partline {command}`".replace(" `", " `").rstrip() + "\n")
+        parts.append(f"## `{' '.join(['partline', command]).strip()}`\n")
         parts.append(f"```text\n{done.stdout.strip()}\n```\n")
-    return "\n".join(parts).replace("`partline `", "`partline`")
+    return "\n".join(parts)
 
 
 @dataclass
@@ -107,8 +107,8 @@ def gather() -> Checks:
 
 def picture() -> None:
     """Write the README's picture: version 1 above version 3 of the demo recipe."""
-    from partline.records.exchange import read_file, read_mould, read_recipe, read_shelf
     from partline.process.rendering import Backdrop, View
+    from partline.records.exchange import read_file, read_mould, read_recipe, read_shelf
     from partline.services.look import draw_pictures
 
     shed = ROOT / "examples" / "vessary-shed"

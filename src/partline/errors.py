@@ -173,7 +173,23 @@ class NotFound(RecordError):
 
 
 class EditedElsewhere(RecordError):
-    """Somebody saved a newer version first; nothing was overwritten."""
+    """Somebody saved a newer version first; nothing was overwritten.
+
+    Parameters
+    ----------
+    message : str
+        What happened, as a sentence.
+    newest : int
+        Number of the version that is newest now.
+    """
+
+    def __init__(self, message: str, *, newest: int = 0) -> None:
+        super().__init__(message)
+        self.newest = newest
+
+    def as_dict(self) -> dict[str, object]:
+        """Return the error's fields for JSON, the newest version's number included."""
+        return {**super().as_dict(), "newest": self.newest}
 
 
 class NewerDatabase(RecordError):

@@ -7,7 +7,6 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from partline.errors import Error
 from partline.materials.mould import SectionShape
 from partline.physics.colorimetry import (
     reflectance_to_xyz,
@@ -17,6 +16,7 @@ from partline.physics.colorimetry import (
 )
 from partline.physics.colour_difference import ciede2000
 from partline.process.appearance import media_of, solver_for
+from partline.process.cavity import profile
 from partline.process.rendering import (
     PICTURE_NODES,
     Backdrop,
@@ -67,6 +67,14 @@ def test_a_picture_is_made_of_colours_a_screen_can_show(version):
         assert np.all((picture >= 0) & (picture <= 1))
 
 
+def wedge(first: tuple[float, float], last: tuple[float, float]):
+    """A bar 12 mm wide whose halves run from one pair of thicknesses to another."""
+    return mould_of(
+        station(12, *first, SectionShape.ELLIPTIC, position=0.0),
+        station(12, *last, SectionShape.ELLIPTIC, position=1.0),
+    )
+
+
 def direct(sides, depths, backdrop: Backdrop):
     """Colour of stacked slabs, solved for these depths and no others."""
     solver = solver_for(sides, PICTURE_NODES)
@@ -84,21 +92,17 @@ def test_the_table_gives_the_colours_of_direct_solves(name, stock, backdrop):
     recipe = demo(3) if name == "demo" else lesson(name)
     sides = optics_of(recipe, shelf(stock))
     apart = []
-    for thick in (1.0, 2.3, 4.1, 7.7, 11.4):  # not at the table's own depths
-        bar = rod(thick)
-        # The widest station sets the table's reach: add one that the bar never comes near.
-        body = replace(bar, stations=(*bar.stations, station(12, 6, 6, position=1.0)))
-        body = replace(body, stations=(bar.stations[0], replace(body.stations[2], position=1.0)))
+    for body in (wedge((0.2, 0.2), (6.0, 6.0)), wedge((0.2, 6.0), (6.0, 0.2))):
         picture = RENDERER.pictures(sides, body)[View.BACK, backdrop]
-        middle = picture[picture.shape[0] // 2 - 1 : picture.shape[0] // 2 + 1].mean(axis=0)
-        from partline.process.cavity import profile
-
+        middle = picture[picture.shape[0] // 2]  # half a pixel off the axis of 12 mm
         along = profile(body, (np.arange(len(middle)) + 0.5) / len(middle))
         depths = np.stack([along.back_half, along.belly_half], axis=1)
         apart.append(ciede2000(lab(middle), lab(direct(sides, depths, backdrop))))
-    # Stated for the table of 20 × 20 depths: ΔE00 0.6 at the 95th percentile over the examples,
-    # well under the picture's own error of 3.7 in the median.
-    assert np.percentile(np.concatenate(apart), 95) < 0.6
+    # Stated for the table of 20 × 20 depths over the examples: ΔE00 0.3 at the 95th percentile
+    # and 1.0 at worst, well under the picture's own error of 3.7 in the median.
+    difference = np.concatenate(apart)
+    assert np.percentile(difference, 95) < 0.3
+    assert difference.max() < 1.0
 
 
 @pytest.mark.parametrize("recipe", [two_colours(BROWN, PALE), one_colour(*PALE)])
@@ -109,7 +113,7 @@ def test_the_middle_of_a_rod_is_the_slab_of_its_diameter(recipe):
         rows = picture.shape[0]
         middle = picture[rows // 2 - 1 : rows // 2 + 1, 20].mean(axis=0)
         wanted = direct(sides, np.array([[4e-3, 4e-3]]), backdrop)[0]
-        # Half a pixel off the axis of 8 mm, and the table: both below ΔE00 0.6.
+        # Half a pixel off the axis of 8 mm, and the table: each well below ΔE00 0.3.
         assert ciede2000(lab(middle), lab(wanted)) < 0.6
 
 
@@ -151,7 +155,7 @@ def test_what_is_not_bait_is_bare_card():
     for (_, backdrop), picture in RENDERER.pictures(optics_of(demo(3)), mould()).items():
         grey = picture[0, 0]
         assert np.ptp(grey) < 0.005  # a grey card has one value; the white point's last digits
-        assert (grey.mean() > 0.5) is (backdrop is Backdrop.PALE)
+        assert bool(grey.mean() > 0.5) is (backdrop is Backdrop.PALE)
 
 
 def test_from_the_side_the_back_is_up():
@@ -175,8 +179,9 @@ def test_each_view_shows_its_own_side_first():
 def test_a_one_colour_bait_is_the_same_from_every_side():
     pictures = RENDERER.pictures(optics_of(one_colour(*PALE)), rod(10.0))
     views = [pictures[view, Backdrop.PALE] for view in View]
-    np.testing.assert_allclose(views[0], views[1], atol=1e-9)
-    np.testing.assert_allclose(views[0], views[2], atol=1e-9)
+    for other in views[1:]:
+        # Where the line would lie, the table is read elsewhere: less than half a step of 8 bits.
+        np.testing.assert_allclose(views[0], other, atol=0.5 / 255)
 
 
 def test_the_left_flank_looks_like_the_right_one():
@@ -211,10 +216,7 @@ def test_eighty_percent_of_errors_lie_between_the_median_and_the_95th_percentile
     assert PictureError(median=0.0, high=0.0, source="").eighty_percent == 0.0
 
 
-def test_a_mould_the_size_of_a_pixel_is_still_drawn_or_refused_by_name():
+def test_a_bait_of_a_few_pixels_is_still_drawn():
     tiny = mould_of(station(0.4, 0.2, 0.2), length=0.01)
-    try:
-        pictures = RENDERER.pictures(optics_of(demo(1)), tiny)
-    except Error:
-        return
+    pictures = RENDERER.pictures(optics_of(demo(1)), tiny)
     assert all(np.all(np.isfinite(picture)) for picture in pictures.values())

@@ -185,13 +185,19 @@ def test_a_file_that_is_no_database_is_left_alone(tmp_path, now):
     assert path.read_bytes() == before
 
 
-def test_a_newer_workshop_is_left_untouched(tmp_path, now):
+@pytest.mark.parametrize(
+    "sign",
+    [
+        "UPDATE alembic_version SET version_num = '0999_from_the_future'",
+        "PRAGMA user_version = 999",
+    ],
+)
+def test_a_newer_workshop_is_left_untouched(tmp_path, now, sign):
     with open_workshop(tmp_path, now=now):
         pass
     path = tmp_path / FILE_NAME
     with closing(sqlite3.connect(path)) as file:
-        file.execute("UPDATE alembic_version SET version_num = '0999_from_the_future'")
-        file.execute("PRAGMA user_version = 999")
+        file.execute(sign)
         file.commit()
     before = path.read_bytes()
     with pytest.raises(NewerDatabase, match="by a later Partline"):

@@ -41,9 +41,7 @@ def compiled(file: str, *, inlined: bool = False) -> Callable[[Function], Functi
     decorate : callable
         Turns a function into a kernel that runs without the interpreter's lock.
     """
-    content = hashlib.blake2b(Path(file).read_bytes(), digest_size=8).hexdigest()
-    folder = user_cache_path("partline", appauthor=False) / "kernels" / content
-
+    folder = _folder(file)
     settings = vars(numba.config)
 
     def decorate(function: Function) -> Function:
@@ -62,6 +60,23 @@ def compiled(file: str, *, inlined: bool = False) -> Callable[[Function], Functi
             settings["CACHE_DIR"] = chosen_by_user
 
     return decorate
+
+
+def has_machine_code(file: str) -> bool:
+    """Return whether the kernels of a file were compiled on this machine before.
+
+    Parameters
+    ----------
+    file : str
+        The kernel file's own ``__file__``.
+    """
+    folder = Path(vars(numba.config)["CACHE_DIR"] or _folder(file))
+    return any(folder.rglob(f"{Path(file).stem}.*.nbi"))
+
+
+def _folder(file: str) -> Path:
+    content = hashlib.blake2b(Path(file).read_bytes(), digest_size=8).hexdigest()
+    return user_cache_path("partline", appauthor=False) / "kernels" / content
 
 
 def _is_writable(folder: Path) -> bool:

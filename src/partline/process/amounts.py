@@ -62,6 +62,11 @@ class Melt:
     draws: int
     cups: tuple[Cup, ...]
 
+    @property
+    def masses(self) -> dict[Half, float]:
+        """Of each side's cup. [kg]"""
+        return {cup.half: cup.mass for cup in self.cups}
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Budget:

@@ -174,10 +174,12 @@ def _look_at(path: Path, steps: Path) -> str | None:
             message = f"{path} is not a Partline workshop. It was left alone."
             raise RecordError(message)
         row = file.execute("SELECT version_num FROM alembic_version").fetchone()
+        (number,) = file.execute("PRAGMA user_version").fetchone()
     if row is None:
         return None
     revision = str(row[0])
-    if not migrations.is_known(revision, steps):
+    newest = migrations.count_to(migrations.newest(steps), steps)
+    if number > newest or not migrations.is_known(revision, steps):
         message = (
             f"{path} was written by a later Partline than this one, and was left as it is. "
             "Install the later one, or open a backup made before it."

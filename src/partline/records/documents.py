@@ -395,5 +395,6 @@ def _edited_elsewhere(newest: DocumentVersionRow, based_on: int) -> EditedElsewh
     return EditedElsewhere(
         f"“{newest.name}” was saved elsewhere as version {newest.number}{about} at "
         f"{newest.created_at:%Y-%m-%d %H:%M} UTC; your edit began from version {based_on}. "
-        f"Nothing was overwritten. Look at version {newest.number}, then save yours after it."
+        f"Nothing was overwritten. Look at version {newest.number}, then save yours after it.",
+        newest=newest.number,
     )

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 
 import numpy as np
 from numpy.typing import NDArray
@@ -28,6 +30,7 @@ Floats = NDArray[np.floating]
 
 #: Renderer of every picture; a better one takes its place here.
 RENDERER = SlabRenderer()
+NO_CUPS: Mapping[Half, float] = MappingProxyType({})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -109,8 +112,10 @@ def _half_fields(seen: HalfLook) -> Json:
         f"{name}_verdict": seen.word.value,
         f"{name}_colour": [round(part, 4) for part in seen.colour],
         f"{name}_own_colour": [round(part, 4) for part in seen.own_colour],
+        f"{name}_hiding_narrows": seen.hiding.narrows,
     }
     if seen.see_through is not None:
+        fields[f"{name}_see_through_narrows"] = seen.see_through.narrows
         fields[f"{name}_see_through"] = round(seen.see_through.value, 1)
         fields[f"{name}_see_through_range"] = _range(seen.see_through, 1)
     return fields
@@ -136,9 +141,11 @@ def _station(seen: StationLook) -> Json:
         "back_belly": round(seen.back_belly.value.value, 1),
         "back_belly_range": _range(seen.back_belly.value, 1),
         "back_belly_verdict": seen.back_belly.verdict.value,
+        "back_belly_narrows": seen.back_belly.value.narrows,
         "side": round(seen.side.value.value, 1),
         "side_range": _range(seen.side.value, 1),
         "side_verdict": seen.side.verdict.value,
+        "side_narrows": seen.side.value.narrows,
     }
 
 
@@ -179,15 +186,15 @@ def _advice(advice: Advice) -> Json:
     }
 
 
-def look_as_json(answer: LookAnswer, *, cup_mass: float | None = None) -> Json:
+def look_as_json(answer: LookAnswer, *, cup_masses: Mapping[Half, float] = NO_CUPS) -> Json:
     """Return a look in the maker's units.
 
     Parameters
     ----------
     answer : LookAnswer
         From `preview_look`.
-    cup_mass : float, optional
-        Mass of the cup the needed loadings are told for. [kg]
+    cup_masses : mapping of Half to float
+        Of the cups the needed loadings are told for; none where no pour is planned. [kg]
 
     Returns
     -------
@@ -214,7 +221,7 @@ def look_as_json(answer: LookAnswer, *, cup_mass: float | None = None) -> Json:
         },
         "stations": [_station(seen) for seen in look.stations],
         "needed": [
-            _need(need, side.half, cup_mass)
+            _need(need, side.half, cup_masses.get(side.half))
             for need, side in zip(look.needs, recipe.sides, strict=True)
         ],
         "advice": [_advice(each) for each in answer.advice],

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from math import isclose
 from typing import Any
 
 import tomli_w
 
 from partline.errors import InputError
-from partline.process.recipe import Half, Recipe
-from partline.quantities.units import Kind, show
+from partline.process.recipe import Half, Recipe, Wanted
+from partline.quantities.units import Kind, show, to_si
 from partline.records.documents import Kept
 from partline.records.exchange import loading_text, read_recipe
+from partline.records.exchange.amount import write_amount
 from partline.records.workshop import Workshop
 from partline.services.workshop import now
 
@@ -19,6 +21,30 @@ Fields = dict[str, Any]
 
 #: A form has this many rows a side at most; more is a script's mistake.
 MOST_ROWS = 24
+#: Digits after the point that a form shows before it writes a value out in full.
+MOST_DIGITS = 6
+
+
+def _typed(value: float, kind: Kind, *units: str) -> str:
+    """Return an SI value in the fewest digits that read as the same value again.
+
+    A form that rounded would change a recipe by being opened.
+    """
+    for digits in range(MOST_DIGITS + 1):
+        for unit in units:
+            text = show(value, unit, digits, kind)
+            # A unit's conversion there and back costs a float's last digit or two.
+            if isclose(to_si(text, kind), value, rel_tol=1e-13):
+                return text
+    return write_amount(value, units[0], kind)
+
+
+def _hiding(wanted: Wanted) -> str:
+    """Return the wish as typed: blank where nobody stated one, so that it stays a default."""
+    if wanted.is_default:
+        return ""
+    short = f"{wanted.hiding:.2f}"
+    return short if float(short) == wanted.hiding else repr(wanted.hiding)
 
 
 def fields_of(recipe: Recipe) -> Fields:
@@ -27,14 +53,14 @@ def fields_of(recipe: Recipe) -> Fields:
     return {
         "name": recipe.name,
         "note": recipe.note,
-        "hiding": f"{recipe.wanted.hiding:.2f}",
-        "start": show(handling.start, "°C", 0, Kind.TEMPERATURE) if handling.start else "",
-        "push": show(handling.push, "s", 1, Kind.TIME) if handling.push else "",
+        "hiding": _hiding(recipe.wanted),
+        "start": _typed(handling.start, Kind.TEMPERATURE, "°C", "°F") if handling.start else "",
+        "push": _typed(handling.push, Kind.TIME, "s") if handling.push else "",
         "sides": [
             {
                 "half": side.half.value,
                 "blend": [
-                    {"grade": each.grade, "share": show(each.share, "%", 0, Kind.SHARE)}
+                    {"grade": each.grade, "share": _typed(each.share, Kind.SHARE, "%")}
                     for each in side.blend
                 ],
                 "loadings": [
@@ -90,6 +116,8 @@ def document_of(fields: Mapping[str, Any]) -> str:
     InputError
         If the form itself is malformed; what it says is judged by `read_recipe`.
     """
+    if not isinstance(fields, Mapping):
+        raise InputError("The form is not a table of fields.", field="fields")
     document: Fields = {"name": _text(fields, "name")}
     if note := _text(fields, "note"):
         document["note"] = note

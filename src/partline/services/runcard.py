@@ -47,7 +47,6 @@ def keep_plan(
     bench = workshop.benches.get(bench_id)
     shelf = workshop.shelves.named(SHELF)
     plan = plan_pour(recipe.content, mould.content, bench.content, shelf.content, good=good)
-    cup_mass = plan.amounts.melts[0].cups[0].mass
     look = preview_look(recipe.content, mould.content, shelf.content)
     return workshop.plans.add(
         recipe=recipe.version,
@@ -56,7 +55,7 @@ def keep_plan(
         shelf=shelf.version,
         count=good,
         inputs={"count": good},
-        answer={"plan": plan_as_json(plan), "look": look_as_json(look, cup_mass=cup_mass)},
+        answer={"plan": plan_as_json(plan), "look": look_as_json(look, cup_masses=plan.amounts.melts[0].masses)},
         program=program_version(),
         now=now(),
     )
@@ -85,10 +84,9 @@ class CardMaterial:
 def card_material(plan: PlanAnswer) -> CardMaterial:
     """Return what the card of a fresh plan is printed from."""
     look = preview_look(plan.recipe, plan.mould, plan.shelf)
-    cup_mass = plan.amounts.melts[0].cups[0].mass
     return CardMaterial(
         plan=plan_as_json(plan),
-        look=look_as_json(look, cup_mass=cup_mass),
+        look=look_as_json(look, cup_masses=plan.amounts.melts[0].masses),
         heat=_heat(plan.recipe, plan.shelf),
         pictures=_pictures(plan.recipe, plan.mould, plan.shelf),
     )

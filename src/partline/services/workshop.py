@@ -31,6 +31,8 @@ from partline.records.workshop import Workshop, open_workshop
 SHELF = "shelf"
 #: File that a folder of recipes keeps its shelf in.
 SHELF_FILE = "shelf.toml"
+#: Digits of a version's number; more is a slip of the keyboard.
+LONGEST_NUMBER = 6
 
 
 def now() -> datetime:
@@ -204,7 +206,8 @@ def split_version(name: str) -> tuple[str, int | None]:
     title, at, number = name.rpartition("@")
     if not at:
         return name, None
-    if not number.isdigit() or int(number) < 1:
+    is_number = number.isascii() and number.isdigit() and len(number) <= LONGEST_NUMBER
+    if not is_number or int(number) < 1:
         raise InputError(
             f"“{number}” is no version number.",
             given=name,

@@ -145,7 +145,11 @@ class Look:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Samples:
-    """Figures without doubt (index 0) and drawn, for turning into estimates."""
+    """Figures without doubt, and drawn, for turning into estimates.
+
+    The last of `drawn` is the recipe as written, solved in as few directions as the draws: what
+    it is off by is the solver's, and must not pass for doubt about a bottle.
+    """
 
     sure: Sightings
     drawn: Sightings
@@ -163,12 +167,14 @@ class _Samples:
         return f"weigh 50 drops of {name}" if counting else f"a chip of {name} on the printed card"
 
     def estimate(self, figure: str, place: int, *, is_colour: bool) -> Estimate:
-        sure: Floats = getattr(self.sure, figure)
-        samples: Floats = getattr(self.drawn, figure)[:, place]
+        sure = float(getattr(self.sure, figure)[0, place])
+        drawn: Floats = getattr(self.drawn, figure)[:, place]
+        samples = drawn[:-1] + (sure - drawn[-1])
         return ranged(
-            float(sure[0, place]),
+            sure,
             samples,
             picture_error=self.error if is_colour else 0.0,
+            ceiling=np.inf if is_colour else 1.0,
             source=(
                 "slab of the station's thickness; drop mass and strength drawn "
                 f"{samples.size} times" + ("; the picture's own error" if is_colour else "")
@@ -229,6 +235,7 @@ def _samples(
     error: float,
 ) -> _Samples:
     factors, standard = draw_factors(sides, draws=draws)
+    factors = [np.vstack([each, np.ones(each.shape[1])]) for each in factors]
     return _Samples(
         sure=sightings(sides, stations, nodes=NODES),
         drawn=sightings(sides, stations, factors, nodes=RANGE_NODES),

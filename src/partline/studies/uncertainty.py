@@ -76,6 +76,7 @@ def ranged(
     *,
     picture_error: float = 0.0,
     floor: float = 0.0,
+    ceiling: float = np.inf,
     source: str,
     narrows: str = "",
 ) -> Estimate:
@@ -89,8 +90,8 @@ def ranged(
         The same figure for each draw.
     picture_error : float
         Bound that 80 % of a model's own errors lie within, added in quadrature.
-    floor : float
-        Smallest possible value.
+    floor, ceiling : float
+        Smallest and largest possible value.
     source, narrows : str
         As in `Estimate`.
     """
@@ -100,7 +101,7 @@ def ranged(
     return Estimate(
         value=value,
         low=max(float(value - below), min(floor, value)),
-        high=float(value + above),
+        high=min(float(value + above), max(ceiling, value)),
         origin=Origin.COMPUTED,
         source=source,
         narrows=narrows,

@@ -7,10 +7,11 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from partline.interfaces.cli.speak import say, say_json
+from partline.interfaces.cli.speak import hint, say, say_json, writing
 from partline.interfaces.figures import bait_png
 from partline.materials.mould import Mould
 from partline.materials.shelf import Shelf
+from partline.physics.layered_media import is_compiled
 from partline.process.recipe import Recipe
 from partline.process.rendering import Backdrop, View
 from partline.records.exchange import read_file, read_shelf
@@ -72,9 +73,16 @@ def _span(value: float, ends: list[float], digits: int) -> str:
     return f"{value:.{digits}f} ({ends[0]:.{digits}f}–{ends[1]:.{digits}f})"
 
 
+def _prepare() -> None:
+    """Say why the first look on a machine takes its time."""
+    if not is_compiled():
+        hint("Preparing the light solver, once on this machine: about 15 seconds…")
+
+
 def show_look(asked: Asked, folder: Path | None, *, as_json: bool) -> None:
     """Predict a look."""
     recipe, mould, shelf = asked.find()
+    _prepare()
     answer: dict[str, Any] = look_as_json(preview_look(recipe, mould, shelf))
     if folder is not None:
         pictures = draw_pictures(recipe, mould, shelf)
@@ -86,12 +94,13 @@ def show_look(asked: Asked, folder: Path | None, *, as_json: bool) -> None:
 
 
 def _write_pictures(pictures: Mapping[tuple[View, Backdrop], Any], folder: Path) -> list[str]:
-    folder.mkdir(parents=True, exist_ok=True)
     written = []
-    for (view, backdrop), srgb in pictures.items():
-        path = folder / f"{view}-over-{backdrop}.png"
-        path.write_bytes(bait_png(srgb, enlarged=2))
-        written.append(str(path))
+    with writing(folder):
+        folder.mkdir(parents=True, exist_ok=True)
+        for (view, backdrop), srgb in pictures.items():
+            path = folder / f"{view}-over-{backdrop}.png"
+            path.write_bytes(bait_png(srgb, enlarged=2))
+            written.append(str(path))
     return written
 
 
@@ -184,6 +193,7 @@ def write_card(asked: Asked, count: int, output: Path, paper: str, *, as_json: b
     from partline.interfaces.cards import card_of, paper_named
 
     plan = asked.plan(count)
+    _prepare()
     about = f"{plan.recipe.name} version {plan.recipe.version}, {plan.mould.name}, {count} good"
     pdf = card_of(
         card_material(plan),
@@ -192,7 +202,8 @@ def write_card(asked: Asked, count: int, output: Path, paper: str, *, as_json: b
         paper=paper_named(paper),
         printed=now().date(),
     )
-    output.write_bytes(pdf)
+    with writing(output):
+        output.write_bytes(pdf)
     if as_json:
         say_json({"card": str(output), "bytes": len(pdf), "paper": paper})
     else:

@@ -9,7 +9,7 @@ from typing import Annotated
 import typer
 
 from partline.errors import Error
-from partline.interfaces.cli.speak import fail, fault_of_ours
+from partline.interfaces.cli.speak import accept_any_terminal, fail, fault_of_ours
 
 app = typer.Typer(
     name="partline",
@@ -164,6 +164,7 @@ def import_(
 
 def main() -> None:
     """Run the command line: 0 answered, 2 refused with a sentence, 1 a fault of ours."""
+    accept_any_terminal()
     as_json = "--json" in sys.argv
     try:
         app()

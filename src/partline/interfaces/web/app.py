@@ -7,7 +7,6 @@ import os
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
 from pathlib import Path
-from threading import Thread
 
 from fastapi import FastAPI, Request
 from fastapi.responses import HTMLResponse, JSONResponse, Response
@@ -17,9 +16,9 @@ from starlette.middleware.trustedhost import TrustedHostMiddleware
 
 from partline.errors import EditedElsewhere, Error, NotFound, RecordError
 from partline.interfaces.web.guards import Guards, new_token
-from partline.interfaces.web.pages import documents, keeping, plans, recipes, start
+from partline.interfaces.web.pages import documents, keeping, pictures, plans, recipes, start
 from partline.interfaces.web.parts import render
-from partline.physics.layered_media import warm_up
+from partline.interfaces.web.readiness import Readiness
 from partline.records.workshop import Workshop
 from partline.services.workshop import load_demo, open_at
 
@@ -57,8 +56,7 @@ def create_app(workshop: Workshop, *, is_demo: bool = False) -> FastAPI:
 
     @asynccontextmanager
     async def lifespan(_: FastAPI) -> AsyncIterator[None]:
-        # The first picture must not wait for the kernels to load.
-        Thread(target=warm_up, name="warm-up", daemon=True).start()
+        app.state.readiness.begin()
         yield
         workshop.close()
 
@@ -69,8 +67,9 @@ def create_app(workshop: Workshop, *, is_demo: bool = False) -> FastAPI:
     app.state.workshop = workshop
     app.state.is_demo = is_demo
     app.state.token = token
+    app.state.readiness = Readiness()
     app.mount("/static", StaticFiles(directory=STATIC), name="static")
-    for page in (start, recipes, plans, documents, keeping):
+    for page in (start, recipes, pictures, plans, documents, keeping):
         app.include_router(page.router)
     app.add_exception_handler(Error, _refusal)
     app.add_exception_handler(HTTPException, _http_refusal)

@@ -7,7 +7,7 @@ Make a `Scene`, ask `slab_solver` for its `SlabSolver`, decompose media once wit
 from partline.physics.layered_media.results import SlabLight, StackReflectance
 from partline.physics.layered_media.scene import Scene
 from partline.physics.layered_media.solver import Media, SlabSolver, slab_solver
-from partline.physics.layered_media.warm import warm_up
+from partline.physics.layered_media.warm import is_compiled, warm_up
 
 __all__ = [
     "Media",
@@ -15,6 +15,7 @@ __all__ = [
     "SlabLight",
     "SlabSolver",
     "StackReflectance",
+    "is_compiled",
     "slab_solver",
     "warm_up",
 ]

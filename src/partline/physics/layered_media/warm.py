@@ -2,8 +2,15 @@
 
 from __future__ import annotations
 
+from partline.numerics.compiled import has_machine_code
+from partline.physics.layered_media import kernel
 from partline.physics.layered_media.scene import Scene
 from partline.physics.layered_media.solver import slab_solver
+
+
+def is_compiled() -> bool:
+    """Return whether the first picture comes at once, or after some ten seconds of compiling."""
+    return has_machine_code(kernel.__file__)
 
 
 def warm_up() -> None:

@@ -8,6 +8,7 @@ from fastapi import APIRouter, File, Request, UploadFile
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from partline.errors import Error, NotFound
+from partline.interfaces.web.pages.listing import listing_of
 from partline.interfaces.web.parts import render, workshop_of
 from partline.records.documents import Documents, Version
 from partline.records.exchange import DocumentKind
@@ -72,8 +73,16 @@ def document(
 ) -> HTMLResponse:
     """Show one document: its text and its versions."""
     store = store_of(workshop_of(request), kind)
-    kept: Version = store.get(document_id, version).version
-    return render(request, "document.html", {"kept": kept, "history": store.history(document_id)})
+    found = store.get(document_id, version)
+    return render(
+        request,
+        "document.html",
+        {
+            "kept": found.version,
+            "listing": listing_of(found.content),
+            "history": store.history(document_id),
+        },
+    )
 
 
 @router.get("/documents/{kind}/{document_id}/file")

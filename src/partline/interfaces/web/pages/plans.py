@@ -20,6 +20,7 @@ Given = Annotated[dict[str, Any], Body()]
 @router.post("/plans")
 def make_plan(request: Request, given: Given) -> JSONResponse:
     """Plan a kept recipe version and keep the plan."""
+    request.app.state.readiness.wait()
     plan = keep_plan(
         workshop_of(request),
         recipe_id=str(given.get("recipe", "")),

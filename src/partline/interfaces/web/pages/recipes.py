@@ -9,8 +9,9 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Body, Request
 from fastapi.responses import HTMLResponse, JSONResponse, RedirectResponse, Response
 
-from partline.errors import Error, InputError
+from partline.errors import Error, InputError, NotFound
 from partline.interfaces.figures import bait_png, section_svg
+from partline.interfaces.web.pages.pictures import usual_mould
 from partline.interfaces.web.parts import render, workshop_of
 from partline.materials.mould import Mould
 from partline.materials.shelf import Shelf
@@ -32,15 +33,23 @@ DEFAULT_COUNT = 40
 _beside = ThreadPoolExecutor(max_workers=2, thread_name_prefix="pictures")
 
 
+def shelf_of(workshop: Workshop) -> Shelf | None:
+    """Return the workshop's shelf; None before one was brought in."""
+    try:
+        return workshop.shelves.named(SHELF).content
+    except NotFound:
+        return None
+
+
 def blank_fields(workshop: Workshop, *, two: bool) -> Fields:
     """Return the fields of a recipe that nobody has written yet."""
-    shelf = workshop.shelves.named(SHELF).content
-    grade = shelf.grades[0].name if shelf.grades else ""
+    shelf = shelf_of(workshop)
+    grade = shelf.grades[0].name if shelf and shelf.grades else ""
     halves = ("back", "belly") if two else ("whole",)
     return {
         "name": "",
         "note": "",
-        "hiding": "0.90",
+        "hiding": "",
         "start": "",
         "push": "",
         "sides": [
@@ -73,7 +82,8 @@ def recipe(request: Request, document_id: str, version: int | None = None) -> HT
 
 def _editor(request: Request, facts: dict[str, Any], fields: Fields) -> HTMLResponse:
     workshop = workshop_of(request)
-    shelf = workshop.shelves.named(SHELF).content
+    shelf = shelf_of(workshop)
+    usual = usual_mould(workshop)
     history = workshop.recipes.history(facts["id"]) if facts["id"] else ()
     return render(
         request,
@@ -84,9 +94,10 @@ def _editor(request: Request, facts: dict[str, Any], fields: Fields) -> HTMLResp
             "history": history,
             "moulds": workshop.moulds.listed(),
             "benches": workshop.benches.listed(),
-            "supplies": shelf_as_json(shelf),
+            "supplies": shelf_as_json(shelf) if shelf else [],
+            "has_shelf": shelf is not None,
             "count": request.query_params.get("count", str(DEFAULT_COUNT)),
-            "chosen_mould": request.query_params.get("mould", ""),
+            "chosen_mould": request.query_params.get("mould", usual.document_id if usual else ""),
             "chosen_bench": request.query_params.get("bench", ""),
         },
     )
@@ -95,19 +106,21 @@ def _editor(request: Request, facts: dict[str, Any], fields: Fields) -> HTMLResp
 @router.post("/look")
 def live_look(request: Request, given: Given) -> Response:
     """Answer an edit: pictures, numbers and amounts for what is typed right now."""
+    request.app.state.readiness.wait()
     workshop = workshop_of(request)
     recipe = recipe_of(given.get("fields", {}))
     mould = workshop.moulds.get(str(given.get("mould", ""))).content
     shelf = workshop.shelves.named(SHELF).content
     drawing = _beside.submit(_pictures, recipe, mould, shelf)
     answer = preview_look(recipe, mould, shelf, draws=LIVE_DRAWS)
-    plan, refusal = _plan(workshop, given, recipe, mould, shelf)
-    cup = plan.amounts.melts[0].cups[0].mass if plan else None
+    plan, refusal, problem = _plan(workshop, given, recipe, mould, shelf)
+    cups = plan.amounts.melts[0].masses if plan else {}
     return JSONResponse(
         {
-            "look": look_as_json(answer, cup_mass=cup),
+            "look": look_as_json(answer, cup_masses=cups),
             "plan": plan_as_json(plan) if plan else None,
             "plan_refusal": refusal,
+            "plan_problem": problem,
             "pictures": drawing.result(),
             "sections": _sections(answer),
         }
@@ -116,16 +129,17 @@ def live_look(request: Request, given: Given) -> Response:
 
 def _plan(
     workshop: Workshop, given: dict[str, Any], recipe: Recipe, mould: Mould, shelf: Shelf
-) -> tuple[PlanAnswer | None, str]:
-    """Return the amounts, or why there are none: a look needs no bench."""
+) -> tuple[PlanAnswer | None, str, dict[str, object] | None]:
+    """Return the amounts, or why there are none as a sentence and as fields: a look needs none."""
     bench_id = str(given.get("bench", ""))
     if not bench_id:
-        return None, "Choose a bench to see what goes into each cup."
+        return None, "Choose a bench to see what goes into each cup.", None
     try:
         bench = workshop.benches.get(bench_id).content
-        return plan_pour(recipe, mould, bench, shelf, good=count_of(given.get("count"))), ""
+        good = count_of(given.get("count"))
+        return plan_pour(recipe, mould, bench, shelf, good=good), "", None
     except Error as error:
-        return None, str(error)
+        return None, str(error), error.as_dict()
 
 
 def count_of(given: object) -> int:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse
 
+from partline.interfaces.web.pages.pictures import picture_addresses
 from partline.interfaces.web.parts import render, workshop_of
 
 router = APIRouter()
@@ -19,6 +20,7 @@ def start(request: Request) -> HTMLResponse:
         "start.html",
         {
             "recipes": workshop.recipes.listed(),
+            "pictures": picture_addresses(workshop),
             "moulds": workshop.moulds.listed(),
             "benches": workshop.benches.listed(),
             "shelves": workshop.shelves.listed(),

@@ -1,4 +1,4 @@
-// Small pieces every page uses: making elements, writing numbers with their range.
+// Small pieces every page uses: making elements, writing numbers with their range, saying things.
 
 export function make(name, properties = {}, ...children) {
   const element = document.createElement(name);
@@ -18,18 +18,35 @@ export function span([low, high], digits) {
   return `${number(low, digits)}–${number(high, digits)}`;
 }
 
-// The same number, as a button that opens where it comes from.
-export function ranged(value, ends, digits, why, word) {
-  const button = make("button", { type: "button", className: "why" },
-    number(value, digits), " ", make("small", {}, span(ends, digits)));
-  button.dataset.why = why.key;
-  button.why = { ...why, value, ends, digits };
-  if (!word) return button;
-  const weak = ["see-through", "same", "barely"].includes(word);
-  return make("span", {}, button, make("span", { className: weak ? "word weak" : "word" }, word));
+// A number as a button that opens where it comes from; its range, if it has one, beside it.
+export function ranged(value, ends, digits, why, unit = "") {
+  const button = make("button", { type: "button", className: "why", ariaHasPopup: "dialog" },
+    number(value, digits), unit, " ", ends ? make("small", {}, span(ends, digits)) : null);
+  button.why = { ...why, value, ends, digits, unit };
+  return button;
+}
+
+const WEAK = ["see-through", "same", "barely"];
+
+// A verdict; a weak one is marked by its sign and weight, never by colour alone.
+export function verdict(word) {
+  return WEAK.includes(word)
+    ? make("span", { className: "word weak" }, make("span", { ariaHidden: "true" }, "▽ "), word)
+    : make("span", { className: "word" }, word);
 }
 
 export function drawing(text) {
   const parsed = new DOMParser().parseFromString(text, "image/svg+xml");
   return document.importNode(parsed.documentElement, true);
+}
+
+// Say something to a screen reader once things have come to rest: never while an amount moves.
+const REST = 900;
+let pending = 0;
+
+export function say(sentence) {
+  clearTimeout(pending);
+  pending = setTimeout(() => {
+    document.getElementById("spoken").textContent = sentence;
+  }, REST);
 }

@@ -3,26 +3,52 @@
 import { make, number, span } from "./page.js";
 
 const dialog = document.getElementById("why");
+const GUESSES = ["default", "practice"];
+const isGuess = (each) => GUESSES.includes(each.origin);
+const short = (value) => String(Number(value.toPrecision(4))).replace("-", "−");
 
-function rows(inputs, names) {
-  const wanted = inputs.filter((each) => names === null || names.some((name) => each.name.includes(name)));
-  return wanted.map((each) =>
-    make("tr", {},
-      make("th", { scope: "row" }, each.name),
-      make("td", { className: "num" }, `${Number(each.value.toPrecision(4))} ${each.unit}`),
-      make("td", {}, each.low === each.high ? "" : `${Number(each.low.toPrecision(4))}–${Number(each.high.toPrecision(4))}`),
-      make("td", {}, each.count ? `${each.origin}, n = ${each.count}` : each.origin, each.source ? make("small", {}, ` ${each.source}`) : null)));
+const capital = (words) => words.charAt(0).toUpperCase() + words.slice(1);
+
+// Another station's thickness has no part in this one's number.
+function concerns(each, station) {
+  const half = /: (.+), (?:back|belly) half$/.exec(each.name);
+  return !half || !station || half[1] === station;
+}
+
+function origin(each) {
+  const words = each.count ? `${each.origin}, n = ${each.count}` : each.origin;
+  return make("td", {},
+    isGuess(each) ? make("strong", { className: "guess" }, make("span", { ariaHidden: "true" }, "? "), `guess (${words})`) : words,
+    each.source ? make("small", {}, ` ${each.source}`) : null,
+    isGuess(each) && each.narrows ? make("small", {}, ` Replace it by ${each.narrows}.`) : null);
+}
+
+function row(each) {
+  return make("tr", {},
+    make("th", { scope: "row" }, each.name),
+    make("td", { className: "num" }, `${short(each.value)} ${each.unit}`),
+    make("td", {}, each.low === each.high ? "" : `${short(each.low)}–${short(each.high)}`),
+    origin(each));
 }
 
 export function explain(asked, why, inputs) {
   const about = why[asked.key];
-  document.getElementById("why-title").textContent = asked.title ? `${about.title}: ${asked.title}` : about.title;
-  document.getElementById("why-value").textContent =
-    `${number(asked.value, asked.digits)} (${span(asked.ends, asked.digits)}), the range that holds it 4 times in 5. Origin: computed.`;
-  document.getElementById("why-formula").textContent = `How: ${about.formula} Source: ${about.source}.`;
-  document.getElementById("why-narrows").textContent = asked.narrows
-    ? `What would narrow it most: ${asked.narrows}.` : "";
-  document.getElementById("why-inputs").replaceChildren(...rows(inputs, asked.names ?? null));
+  const text = (id, words) => { document.getElementById(id).textContent = words; };
+  const range = asked.ends
+    ? ` (${span(asked.ends, asked.digits)}, the range that holds it 4 times in 5)` : "";
+  text("why-title", capital(asked.title));
+  text("why-value", `${number(asked.value, asked.digits)}${asked.unit}${range}. Origin: computed.`);
+  text("why-narrows", asked.narrows ?? "");
+  document.getElementById("why-narrows-box").hidden = !asked.narrows;
+  text("why-formula", capital(`${about.formula}.`.replace("..", ".")));
+  text("why-source", `Source: ${about.source}.`);
+  const shown = inputs.filter((each) => concerns(each, asked.station));
+  const guesses = shown.filter(isGuess);
+  text("why-guesses", guesses.length
+    ? `${guesses.length} of these ${shown.length} inputs ${guesses.length === 1 ? "is a guess" : "are guesses"} until you measure; they stand first.`
+    : "None of these inputs is a guess.");
+  document.getElementById("why-inputs").replaceChildren(
+    ...[...guesses, ...shown.filter((each) => !isGuess(each))].map(row));
   dialog.showModal();
   dialog.scrollTop = 0;
   document.getElementById("why-title").focus();

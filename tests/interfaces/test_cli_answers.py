@@ -1,0 +1,211 @@
+"""`partline look`, `plan`, `card`, `shelf`: what is promised, as text and as JSON."""
+
+from __future__ import annotations
+
+import contextlib
+import json
+import sys
+from io import BytesIO, TextIOWrapper
+
+import pytest
+from PIL import Image
+from pypdf import PdfReader
+
+from partline.interfaces.cli import main
+from tests.process.shed import LESSONS, SHED, demo_path
+
+REED = SHED / "moulds" / "reed-130.toml"
+BENCH = SHED / "bench.toml"
+BANNED = ("bleed", " top ", "bottom half")
+
+
+def look_words(version: int = 1) -> list[object]:
+    return ["look", demo_path(version), "--mould", REED]
+
+
+def plan_words(version: int = 3, count: object = 40) -> list[object]:
+    return ["plan", demo_path(version), "--mould", REED, "--bench", BENCH, "--count", count]
+
+
+def test_look_prints_the_keys_that_the_issue_promises(run):
+    ran = run(*look_words(), "--json")
+    assert (ran.status, ran.err) == (0, "")
+    look = ran.json
+    for key in ("back_belly", "side"):
+        assert {"value", "low", "high", "verdict"} <= set(look["distinctness"][key])
+    assert {
+        "name", "half_thickness_mm", "back_hiding", "belly_hiding", "see_through",
+    } <= set(look["stations"][0])  # fmt: skip
+    assert [each["name"] for each in look["stations"]] == [
+        "nose", "belly", "waist", "neck", "tail",
+    ]  # fmt: skip
+    assert look["advice"][0]["to"] == 9
+    assert look["picture"]["provisional"] is True
+    assert look["origins"]
+
+
+def test_plan_prints_the_keys_that_the_issue_promises(run):
+    ran = run(*plan_words(), "--json")
+    assert (ran.status, ran.err) == (0, "")
+    plan = ran.json
+    assert (plan["shots"], plan["melts"]) == (11, 2)
+    assert (plan["cup_a_g"], plan["cup_b_g"]) == (297.9, 297.9)
+    assert [melt["cup_a_g"] for melt in plan["melt_plan"]] == [162.1, 135.8]
+    assert {"supply", "grams", "drops", "cup"} <= set(plan["ingredients"][0])
+
+
+def test_the_look_is_told_in_sentences_too(run):
+    ran = run(*look_words())
+    assert ran.status == 0
+    for words in (
+        "peat-over-chalk, version 1, in reed-130",
+        "The back hides 0.73",
+        "see-through",
+        "Raise Peat from 3 to 9 drops",
+        "provisional",
+    ):
+        assert words in ran.out
+    assert not any(word in ran.out.lower() for word in BANNED)
+
+
+def test_the_plan_is_told_in_sentences_too(run):
+    ran = run(*plan_words())
+    for words in ("44 to mould", "11 shots", "Cup A: 162.1 g", "drops", "! Your local codes"):
+        assert words in ran.out
+    assert not any(word in ran.out.lower() for word in BANNED)
+
+
+def test_a_one_colour_recipe_needs_no_second_cup(run):
+    words = [LESSONS / "one-colour.toml", "--mould", REED]
+    ran = run("plan", *words, "--bench", BENCH, "--count", 10)
+    assert ran.status == 0
+    assert "Cup A" in ran.out
+    assert "Cup B" not in ran.out
+    assert run("look", *words).status == 0
+
+
+def test_look_writes_a_picture_for_every_side_and_card(run, tmp_path):
+    folder = tmp_path / "new" / "pictures"
+    ran = run(*look_words(), "--picture", folder, "--json")
+    assert ran.status == 0
+    written = sorted(path.name for path in folder.iterdir())
+    assert written == sorted(
+        f"{view}-over-{card}.png"
+        for view in ("back", "side", "belly")
+        for card in ("pale", "dark")
+    )
+    assert len(ran.json["picture"]["files"]) == 6
+    with Image.open(folder / "back-over-pale.png") as image:
+        assert image.width > 1000  # 130 mm at 0.2 mm a pixel, twice enlarged
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(("paper", "width"), [("a4", 595), ("letter", 612)])
+def test_card_writes_a_pdf_of_the_paper_asked(run, tmp_path, paper, width):
+    output = tmp_path / "card.pdf"
+    ran = run("card", *plan_words()[1:], "-o", output, "--paper", paper, "--json")
+    assert (ran.status, ran.err) == (0, "")
+    assert ran.json == {"card": str(output), "bytes": output.stat().st_size, "paper": paper}
+    reader = PdfReader(BytesIO(output.read_bytes()))
+    assert float(reader.pages[0].mediabox.width) == pytest.approx(width, abs=1)  # whole points
+    assert "162.1" in reader.pages[0].extract_text()
+
+
+def test_shelf_lists_every_supply_with_its_lot(run):
+    ran = run("shelf", SHED / "shelf.toml")
+    assert ran.status == 0
+    assert "Rind (colourant, lot R0417-A3): fluorescent" in ran.out
+    assert "heat-tender" in ran.out
+    assert "Penny (flake): copper 0.4 mm, metal" in ran.out
+    listed = run("shelf", SHED / "shelf.toml", "--json").json["supplies"]
+    peat = next(each for each in listed if each["name"] == "Peat")
+    assert (peat["drop_mg"]["value"], peat["drop_mg"]["origin"]) == (30.0, "measured")
+
+
+@pytest.mark.parametrize(
+    "name", ["bench.toml", "shelf.toml", "moulds/reed-130.toml", "moulds/fry-75.toml"]
+)
+def test_check_says_what_a_good_file_holds(run, name):
+    ran = run("check", SHED / name)
+    assert (ran.status, ran.err) == (0, "")
+    assert ran.out.strip()
+    assert run("check", SHED / name, "--json").json["ok"] is True
+
+
+def test_check_looks_a_recipes_supplies_up_on_the_shelf_beside_it(run):
+    ran = run("check", demo_path(1), "--json")
+    assert ran.json == {
+        "ok": True,
+        "kind": "recipe",
+        "summary": "Recipe “peat-over-chalk”, two-colour, version 1.",
+        "remarks": [],
+    }
+
+
+def test_check_says_how_much_a_mould_holds_by_its_shape(run):
+    assert "10.0 mL a bait" in run("check", REED).out
+
+
+def test_names_of_what_is_kept_serve_as_well_as_files(run, tmp_path):
+    folder = tmp_path / "shed"
+    from partline.services.workshop import load_demo, open_at
+
+    with open_at(folder) as workshop:
+        load_demo(workshop)
+    kept = ["--mould", "reed-130", "--workshop", folder, "--json"]
+    first = run("look", "peat-over-chalk@1", *kept).json
+    newest = run("look", "peat-over-chalk", *kept).json
+    assert (first["recipe"]["version"], newest["recipe"]["version"]) == (1, 3)
+    by_file = run(*look_words(), "--json").json
+    assert first["distinctness"] == by_file["distinctness"]
+    plan = run(
+        "plan", "peat-over-chalk@3", "--bench", "Vessary Shed", "--count", 40, *kept
+    ).json
+    assert plan["cup_a_g"] == 297.9
+    assert run("shelf", "--workshop", folder).out.count("\n") == 10
+
+
+def test_a_workshop_goes_out_and_into_an_empty_one(run, tmp_path):
+    from partline.services.workshop import load_demo, open_at
+
+    with open_at(tmp_path / "one") as workshop:
+        load_demo(workshop)
+    archive = tmp_path / "all.zip"
+    assert run("export", archive, "--workshop", tmp_path / "one").status == 0
+    assert run("import", archive, "--workshop", tmp_path / "two").status == 0
+    looks = [
+        run("look", "peat-over-chalk@1", "--mould", "reed-130", "--workshop", folder, "--json")
+        for folder in (tmp_path / "one", tmp_path / "two")
+    ]
+    assert looks[0].out == looks[1].out
+    again = run("import", archive, "--workshop", tmp_path / "two")
+    assert again.status == 2
+    assert "not empty" in again.err
+
+
+def test_json_is_json_and_nothing_else(run):
+    for words in (look_words(), plan_words()):
+        ran = run(*words, "--json")
+        assert json.loads(ran.out, parse_constant=lambda name: pytest.fail(name))
+
+
+def test_the_makers_own_folder_is_left_alone_when_files_are_named(run, tmp_path):
+    run(*look_words())
+    run(*plan_words())
+    assert not (tmp_path / "home").exists()
+
+
+@pytest.mark.parametrize("as_json", [False, True])
+def test_a_terminal_that_knows_few_letters_still_gets_the_answer(monkeypatch, as_json):
+    narrow = TextIOWrapper(BytesIO(), encoding="ascii")
+    words = [*plan_words(), *(["--json"] if as_json else [])]
+    monkeypatch.setattr(sys, "argv", ["partline", *map(str, words)])
+    monkeypatch.setattr(sys, "stdout", narrow)
+    with contextlib.suppress(SystemExit):
+        main()
+    narrow.flush()
+    said = narrow.buffer.getvalue().decode("ascii")  # type: ignore[attr-defined]
+    if not as_json:
+        assert "! Your local codes" in said  # the last lines too
+    else:
+        assert "°C" in json.dumps(json.loads(said), ensure_ascii=False)

@@ -1,0 +1,201 @@
+"""Ranges: the same draws every time, wider doubt wider range, one bottle one doubt."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from itertools import pairwise
+
+import numpy as np
+import pytest
+
+from partline.materials.shelf import Shelf
+from partline.materials.supply import Colourant
+from partline.process.optics import side_optics
+from partline.quantities.estimate import Estimate, Origin
+from partline.studies.look import predict_look
+from partline.studies.uncertainty import draw_factors, most_to_blame, ranged, uncertain_names
+from tests.process.shed import demo, drops, grams, mould, optics_of, plastic_of, shelf, two_colours
+
+BROWN_OVER_PALE = two_colours((drops("Peat", 9), drops("Chalk", 1)), (drops("Chalk", 5),))
+
+
+def with_strength(strength: Estimate, drop: Estimate | None = None) -> Shelf:
+    """The demo's shelf with every bottle known this well."""
+    bottles = tuple(
+        replace(
+            each,
+            strength=strength,
+            drop_mass=drop.map(lambda rel: rel * each.drop_mass.value) if drop else each.drop_mass,  # noqa: B023
+        )
+        for each in shelf().colourants
+    )
+    return replace(shelf(), colourants=bottles)
+
+
+EXACT = Estimate.exact(1.0)
+
+
+def widths(stock: Shelf, recipe=None) -> np.ndarray:
+    look = predict_look(recipe or demo(1), mould(), stock)
+    return np.array(
+        [half.hiding.high - half.hiding.low for seen in look.stations for half in seen.halves]
+    )
+
+
+def test_the_same_question_gets_the_same_range():
+    first, second = (predict_look(demo(1), mould(), shelf()) for _ in range(2))
+    assert first.at_widest.back_belly == second.at_widest.back_belly
+    assert [seen.halves for seen in first.stations] == [seen.halves for seen in second.stations]
+
+
+def test_another_seed_draws_other_numbers_of_the_same_spread():
+    sides = optics_of(BROWN_OVER_PALE)
+    one, _ = draw_factors(sides, draws=1024, seed=1)
+    two, _ = draw_factors(sides, draws=1024, seed=2)
+    assert not np.allclose(one[0], two[0])
+    # 1024 even draws place a tenth percentile within about 2 % of a 20 % spread.
+    ends = [np.percentile(each[0][:, 1], [10, 90]) for each in (one, two)]
+    np.testing.assert_allclose(ends[0], ends[1], rtol=0.01)
+
+
+def test_draws_have_the_range_that_the_bottle_is_known_to():
+    factors, _ = draw_factors(optics_of(BROWN_OVER_PALE), draws=4096)
+    low, high = np.percentile(factors[0][:, 1], [10, 90])
+    # Strength within a factor 1.2 and drop mass within 1.0477, both 80 %, added in quadrature.
+    wanted = np.exp(np.hypot(np.log(1.2), np.log(31.4 / 28.6) / 2))
+    assert high == pytest.approx(wanted, rel=0.005)  # 4096 even draws
+    assert low == pytest.approx(1 / wanted, rel=0.005)
+    assert np.median(factors[0][:, 1]) == pytest.approx(1.0, rel=0.005)
+
+
+def test_one_bottle_in_both_cups_is_drawn_once():
+    factors, standard = draw_factors(optics_of(BROWN_OVER_PALE), draws=64)
+    in_back, in_belly = factors[0][:, 2], factors[1][:, 1]
+    np.testing.assert_allclose(in_back, in_belly, rtol=1e-12)
+    assert standard.shape == (64, 2)  # Peat and Chalk, not Chalk twice
+
+
+def test_two_bottles_are_drawn_apart():
+    _, standard = draw_factors(optics_of(BROWN_OVER_PALE), draws=256)
+    # 256 even draws of two independent numbers: their correlation stays within a few percent.
+    assert abs(np.corrcoef(standard.T)[0, 1]) < 0.1
+
+
+def test_a_doubt_that_both_halves_share_partly_cancels_in_their_difference():
+    same_bottle = two_colours((drops("Peat", 4),), (drops("Peat", 5),))
+    twin = replace(shelf().colourants[0], name="Peat of another lot")
+    stock = replace(shelf(), colourants=(*shelf().colourants, twin))
+    other_bottle = two_colours((drops("Peat", 4),), (drops("Peat of another lot", 5),))
+    one, two = (optics_of(recipe, stock) for recipe in (same_bottle, other_bottle))
+    spread = []
+    for sides in (one, two):
+        factors, _ = draw_factors(sides, draws=256)
+        spread.append(np.std(np.log(factors[0][:, 1] / factors[1][:, 1])))
+    assert spread[0] == pytest.approx(0.0, abs=1e-12)
+    assert spread[1] > 0.1
+
+
+def test_plastic_and_flake_are_not_drawn():
+    sides = [side_optics(plastic_of(drops("Peat", 3), grams("Penny", 0.25)))]
+    assert uncertain_names(sides) == ("Peat",)
+    factors, _ = draw_factors(sides, draws=16)
+    np.testing.assert_array_equal(factors[0][:, [0, 2]], 1.0)
+
+
+def test_a_bottle_known_less_well_gives_a_wider_range():
+    spreads = [0.02, 0.1, 0.3, 0.6]
+    found = [
+        widths(with_strength(Estimate.within(1.0, share, Origin.DEFAULT))) for share in spreads
+    ]
+    for narrow, wide in pairwise(found):
+        assert np.all(wide > narrow)
+
+
+def test_exact_bottles_leave_no_range_on_what_a_half_hides():
+    # The value is solved in 8 directions and the draws in 4; the range must not show that.
+    np.testing.assert_allclose(widths(with_strength(EXACT, EXACT)), 0.0, atol=1e-12)
+
+
+def test_plain_plastic_is_as_sure_as_its_shelf():
+    np.testing.assert_allclose(widths(shelf(), two_colours((), ())), 0.0, atol=1e-12)
+
+
+def test_colours_keep_the_pictures_own_error_even_when_bottles_are_exact():
+    look = predict_look(demo(1), mould(), with_strength(EXACT, EXACT))
+    seen = look.at_widest.back_belly
+    assert seen is not None
+    error = look.picture_error.eighty_percent
+    assert seen.value.high - seen.value.value == pytest.approx(error, rel=1e-9)
+    assert seen.value.value - seen.value.low == pytest.approx(error, rel=1e-9)
+
+
+def test_a_figure_lies_within_its_own_range_and_ranges_within_what_is_possible():
+    for recipe in (demo(1), demo(2), BROWN_OVER_PALE):
+        for seen in predict_look(recipe, mould("fry-75"), shelf(), draws=16).stations:
+            for half in seen.halves:
+                assert 0 <= half.hiding.low <= half.hiding.value <= half.hiding.high <= 1
+                assert half.see_through is not None
+                assert half.see_through.low >= 0
+
+
+def test_a_live_range_of_few_draws_is_near_the_steady_one():
+    live = predict_look(demo(1), mould(), shelf(), draws=16)
+    steady = predict_look(demo(1), mould(), shelf(), draws=256)
+    for quick, slow in zip(live.stations, steady.stations, strict=True):
+        for ours, theirs in zip(quick.halves, slow.halves, strict=True):
+            assert ours.hiding.value == theirs.hiding.value
+            # 16 draws: the ends of the range within a quarter of its width, about 0.06.
+            assert ours.hiding.low == pytest.approx(theirs.hiding.low, abs=0.015)
+            assert ours.hiding.high == pytest.approx(theirs.hiding.high, abs=0.015)
+
+
+def test_the_middle_eighty_percent_are_kept():
+    samples = np.linspace(0.0, 1.0, 1001)
+    found = ranged(0.5, samples, source="")
+    assert (found.low, found.high) == pytest.approx((0.1, 0.9), abs=1e-12)
+    assert found.origin is Origin.COMPUTED
+
+
+def test_the_pictures_error_is_added_in_quadrature():
+    found = ranged(5.0, np.linspace(2.0, 8.0, 1001), picture_error=1.8, source="")
+    assert found.high - 5.0 == pytest.approx(np.hypot(2.4, 1.8), rel=1e-9)
+
+
+def test_no_difference_is_shown_below_none():
+    assert ranged(0.3, np.full(8, 0.3), picture_error=4.0, source="").low == 0.0
+
+
+def test_a_value_outside_its_own_samples_still_has_a_range():
+    found = ranged(2.0, np.full(8, 1.0), source="")
+    assert (found.low, found.value, found.high) == (1.0, 2.0, 2.0)
+
+
+def test_the_bottle_that_moves_the_figure_most_is_named():
+    rng = np.random.default_rng(1)
+    standard = rng.standard_normal((64, 3))
+    samples = standard @ [0.1, -2.0, 0.4]
+    assert most_to_blame(samples, standard, ("a", "b", "c")) == "b"
+    assert most_to_blame(np.ones(64), standard, ("a", "b", "c")) == ""
+    assert most_to_blame(np.ones(64), np.zeros((64, 0)), ()) == ""
+
+
+def test_the_range_says_which_bottle_to_measure():
+    look = predict_look(demo(1), mould(), shelf())
+    assert look.at_widest.halves[0].hiding.narrows == "a chip of Peat on the printed card"
+    counted = Estimate.within(1.0, 0.5, Origin.DEFAULT)
+    unweighed = with_strength(Estimate.within(1.0, 0.05, Origin.MEASURED), counted)
+    loose = predict_look(demo(1), mould(), unweighed)
+    assert loose.at_widest.halves[0].hiding.narrows == "weigh 50 drops of Peat"
+
+
+def test_grams_of_a_bottle_are_surer_than_drops_of_it():
+    unweighed = with_strength(Estimate.exact(1.0), Estimate.within(1.0, 0.4, Origin.DEFAULT))
+    dropped = widths(unweighed, two_colours((drops("Peat", 3),), ()))
+    weighed = widths(unweighed, two_colours((grams("Peat", 0.09),), ()))
+    assert np.all(weighed <= dropped)
+    assert weighed.max() < 1e-9 < dropped.max()
+
+
+def test_every_bottle_on_the_demo_shelf_has_a_strength_that_waits_for_a_measurement():
+    assert all(isinstance(each, Colourant) for each in shelf().colourants)
+    assert all(each.strength.origin.is_guess for each in shelf().colourants)
