@@ -21,6 +21,8 @@ PHONE = (390, 844)
 LAPTOP = (1366, 820)
 #: A machine that is busy with other tests may need this long to start. [s]
 PATIENCE = 60.0
+#: On a machine that never ran it the kernels are compiled before the first look. [ms]
+FIRST_LOOK = 100_000
 
 
 def chromium() -> str:
@@ -124,8 +126,8 @@ class Watch:
 
     def verify(self) -> None:
         """Fail when something was seen that must not be."""
-        assert not self.elsewhere, "the page asked for something that is not on this machine"
-        assert not self.complaints, "the page wrote errors"
+        assert not self.elsewhere, f"asked for what is not on this machine: {self.elsewhere}"
+        assert not self.complaints, f"the page wrote errors: {self.complaints}"
 
 
 def picture(page: Page, view: str = "back-pale") -> Locator:
@@ -149,7 +151,7 @@ def pixels(image: Locator) -> str:
 def open_editor(page: Page, server: Server, code: str, *, mould: str = "reed-130") -> None:
     """Open a recipe and wait for its look."""
     page.goto(f"{server.address}recipes/{code}?mould={mould}")
-    expect(page.locator("#cups .cup-card").first).to_be_visible()
+    expect(page.locator("#cups .cup-card").first).to_be_visible(timeout=FIRST_LOOK)
 
 
 def amount(page: Page, supply: str) -> Locator:

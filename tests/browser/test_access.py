@@ -15,6 +15,11 @@ pytestmark = pytest.mark.browser
 
 #: WCAG 2.5.5 asks for 44 CSS pixels where a thumb points; inline links in text are exempt.
 TARGET = 44
+EVERYTHING = {"resultTypes": ["violations"]}
+#: Of axe's rules, those whose answer a scheme or a width can change; the page stays the same.
+WHAT_STYLE_CHANGES = EVERYTHING | {
+    "runOnly": ["color-contrast", "scrollable-region-focusable", "target-size", "label"]
+}
 #: WCAG 1.4.10: nothing scrolls sideways at this width.
 NARROWEST = 320
 
@@ -60,7 +65,8 @@ def test_axe_finds_nothing_on_any_page_light_or_dark_phone_or_laptop(
             page.emulate_media(color_scheme=scheme)  # type: ignore[arg-type]
             for width, height in (LAPTOP, PHONE):
                 page.set_viewport_size({"width": width, "height": height})
-                answer = axe.run(page)
+                whole = scheme == "light" and width == LAPTOP[0]
+                answer = axe.run(page, options=EVERYTHING if whole else WHAT_STYLE_CHANGES)
                 assert answer.response["passes"], "axe looked at nothing"
                 found += [
                     f"{scene} {scheme} {width}: {each['id']} {node['target']}"

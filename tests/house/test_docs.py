@@ -108,14 +108,14 @@ def test_every_page_can_be_reached_from_the_readme():
 # --- what pages name in the code ----------------------------------------------------------------
 
 
-def tests_named(text: str) -> list[tuple[str, str]]:
+def named_tests(text: str) -> list[tuple[str, str]]:
     return re.findall(r"`(tests/[\w/.-]+?)(?:::(\w+))?`", text)
 
 
 @pytest.mark.parametrize("page", PAGES, ids=ids)
 def test_every_test_and_file_that_a_page_names_is_there(page):
     text = page.read_text("utf-8")
-    for path, name in tests_named(text):
+    for path, name in named_tests(text):
         assert (ROOT / path).exists(), f"{path} in {ids(page)}"
         if name:
             assert f"def {name}(" in (ROOT / path).read_text("utf-8"), f"{name} in {ids(page)}"
@@ -178,7 +178,7 @@ def test_every_decision_is_confirmed_by_something_that_exists(page):
     confirmation = page.read_text("utf-8").split("\n## Confirmation\n")[1]
     named = re.findall(r"“([^”]+)”", confirmation)
     assert set(named) <= contracts()
-    assert named or tests_named(confirmation)
+    assert named or named_tests(confirmation)
 
 
 # --- commands ------------------------------------------------------------------------------------
@@ -197,7 +197,11 @@ def test_pages_show_commands_at_all():
     assert len(list(shell_lines())) >= 5
 
 
-@pytest.mark.parametrize(("page", "words"), list(shell_lines()), ids=lambda each: str(each)[-60:])
+@pytest.mark.parametrize(
+    ("page", "words"),
+    list(shell_lines()),
+    ids=lambda each: "" if isinstance(each, Path) else " ".join(each)[:40],
+)
 def test_every_command_on_a_page_is_one_the_program_takes(page, words):
     if words[0] == "make":
         makefile = (ROOT / "Makefile").read_text("utf-8")
@@ -222,8 +226,12 @@ def example_documents() -> Iterator[tuple[Path, str]]:
             yield page, block
 
 
-@pytest.mark.parametrize(("page", "block"), list(example_documents()))
+@pytest.mark.parametrize(
+    ("page", "block"),
+    list(example_documents()),
+    ids=lambda each: each.stem if isinstance(each, Path) else "",
+)
 def test_every_file_shown_in_a_how_to_is_a_good_one(page, block):
-    from partline.records.exchange import read_document
+    from partline.records.exchange import read_document, write_document
 
-    assert read_document(block)
+    assert write_document(read_document(block))

@@ -108,5 +108,4 @@ def test_no_page_uses_a_banned_word(path):
         return
     text = path.read_text("utf-8").lower()
     for word in (r"bleed\w*", r"batch(?! record)\w*"):
-        found = re.search(rf"\b{word}\b", text)
-        assert found is None, f"“{found.group()}” in {path.name}" if found else ""
+        assert re.findall(rf"\b{word}\b", text) == []

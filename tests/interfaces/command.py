@@ -30,9 +30,7 @@ class Ran:
 Run = Callable[..., Ran]
 
 
-def runner(
-    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, home: Path
-) -> Run:
+def runner(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, home: Path) -> Run:
     """Return a function that runs `partline` with the words given, away from the maker's data."""
     monkeypatch.setenv("XDG_DATA_HOME", str(home))
 

@@ -10,9 +10,9 @@ from io import BytesIO, TextIOWrapper
 import pytest
 from PIL import Image
 from pypdf import PdfReader
+from tests.process.shed import LESSONS, SHED, demo_path
 
 from partline.interfaces.cli import main
-from tests.process.shed import LESSONS, SHED, demo_path
 
 REED = SHED / "moulds" / "reed-130.toml"
 BENCH = SHED / "bench.toml"
@@ -158,9 +158,7 @@ def test_names_of_what_is_kept_serve_as_well_as_files(run, tmp_path):
     assert (first["recipe"]["version"], newest["recipe"]["version"]) == (1, 3)
     by_file = run(*look_words(), "--json").json
     assert first["distinctness"] == by_file["distinctness"]
-    plan = run(
-        "plan", "peat-over-chalk@3", "--bench", "Vessary Shed", "--count", 40, *kept
-    ).json
+    plan = run("plan", "peat-over-chalk@3", "--bench", "Vessary Shed", "--count", 40, *kept).json
     assert plan["cup_a_g"] == 297.9
     assert run("shelf", "--workshop", folder).out.count("\n") == 10
 

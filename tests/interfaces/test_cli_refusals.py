@@ -5,7 +5,6 @@ from __future__ import annotations
 import tracemalloc
 
 import pytest
-
 from tests.process.shed import LESSONS, SHED, demo_path
 
 REED = SHED / "moulds" / "reed-130.toml"
@@ -109,8 +108,9 @@ def test_a_gigabyte_is_refused_unread(run, tmp_path):
 def test_a_recipe_named_with_quotes_or_markup_is_checked_looked_at_and_planned(
     run, tmp_path, broken, name
 ):
-    from partline.records.exchange import read_file, read_recipe, write_recipe
     from dataclasses import replace
+
+    from partline.records.exchange import read_file, read_recipe, write_recipe
 
     recipe = replace(read_recipe(read_file(demo_path(1))), name=name)
     path = broken(RECIPE, "First try", "First try")
@@ -199,7 +199,9 @@ def test_a_name_that_is_not_kept_is_refused(run, tmp_path):
     assert "nothing-like-it" in ran.err
 
 
-@pytest.mark.parametrize("name", ["peat@0", "peat@x", "peat@-1", "peat@²", "peat@", "peat@9999999999999999999999"])
+@pytest.mark.parametrize(
+    "name", ["peat@0", "peat@x", "peat@-1", "peat@²", "peat@", "peat@9999999999999999999999"]
+)
 def test_a_version_that_is_no_number_is_refused(run, tmp_path, name):
     ran = run("look", name, "--mould", REED, "--workshop", tmp_path / "empty")
     assert ran.status == 2

@@ -8,13 +8,6 @@ from math import ceil
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-
-from partline.errors import Impossible, OutOfRange
-from partline.materials.mould import SectionShape
-from partline.process.amounts import Amounts, baits_to_mould, plan_amounts, share_out
-from partline.process.bench import Bench
-from partline.process.recipe import Half, Recipe
-from partline.quantities.estimate import Estimate, Origin
 from tests.process.pours import Pour, pours
 from tests.process.shed import (
     bench,
@@ -28,6 +21,13 @@ from tests.process.shed import (
     station,
     two_colours,
 )
+
+from partline.errors import Impossible, OutOfRange
+from partline.materials.mould import SectionShape
+from partline.process.amounts import Amounts, baits_to_mould, plan_amounts, share_out
+from partline.process.bench import Bench
+from partline.process.recipe import Half, Recipe
+from partline.quantities.estimate import Estimate, Origin
 
 #: Sums of a few hundred floats keep twelve digits.
 ROUNDING = 1e-12
@@ -114,9 +114,7 @@ def test_cold_volume_in_is_hot_volume_shrunk(pour):
     plan = planned(pour)
     rise = plan.working_temperature - 296.15
     for cup in plan.melts[0].cups:
-        cold = sum(
-            each.mass / shelf().find(each.supply).density.value for each in cup.ingredients
-        )
+        cold = sum(each.mass / shelf().find(each.supply).density.value for each in cup.ingredients)
         # Volumes add up when cold; heat makes all of it grow by at most 7.5e-4 /K, the widest
         # expansion on the shelf, and never shrink.
         assert cold * (1 - ROUNDING) <= cup.hot_volume <= cold * (1 + 7.5e-4 * rise)

@@ -2,10 +2,21 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import numpy as np
 import pytest
+from tests.process.shed import (
+    LESSON_NAMES,
+    demo,
+    drops,
+    lesson,
+    mould,
+    mould_of,
+    one_colour,
+    optics_of,
+    shelf,
+    station,
+    two_colours,
+)
 
 from partline.materials.mould import SectionShape
 from partline.physics.colorimetry import (
@@ -23,19 +34,6 @@ from partline.process.rendering import (
     PictureError,
     SlabRenderer,
     View,
-)
-from tests.process.shed import (
-    LESSON_NAMES,
-    demo,
-    drops,
-    lesson,
-    mould,
-    mould_of,
-    one_colour,
-    optics_of,
-    shelf,
-    station,
-    two_colours,
 )
 
 RENDERER = SlabRenderer()

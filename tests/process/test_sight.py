@@ -51,9 +51,7 @@ def test_the_line_cuts_the_chord_where_triangles_say(radius, place, index):
 
 @settings(deadline=None, max_examples=40)
 @given(half_width=halves, back=halves, belly=halves, shape=shapes, index=indices)
-def test_straight_through_the_middle_is_the_full_thickness(
-    half_width, back, belly, shape, index
-):
+def test_straight_through_the_middle_is_the_full_thickness(half_width, back, belly, shape, index):
     cut = section(half_width, back, belly, shape)
     assert one(from_back, cut, 0.0, index) == pytest.approx((back, belly), rel=1e-12)
     assert one(from_belly, cut, 0.0, index) == pytest.approx((belly, back), rel=1e-12)
@@ -174,5 +172,7 @@ def test_many_sections_of_one_shape_are_looked_at_in_one_go():
     place = np.linspace(-0.9, 0.9, 7)[:, None] * np.ones(3)
     together = np.stack(from_back(stack, place, 1.494))
     for i, size in enumerate(sizes):
-        alone = np.stack(from_back(section(size, size, size, SectionShape.ROUND), place[:, i], 1.494))
+        alone = np.stack(
+            from_back(section(size, size, size, SectionShape.ROUND), place[:, i], 1.494)
+        )
         np.testing.assert_allclose(together[..., i], alone, rtol=1e-12)

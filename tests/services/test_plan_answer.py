@@ -8,11 +8,11 @@ from dataclasses import replace
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from tests.process.pours import pours
+from tests.process.shed import bench, demo, drops, mould, shelf, two_colours
 
 from partline.errors import Invalid
 from partline.services.plan import plan_as_json, plan_pour, scale_reading
-from tests.process.pours import pours
-from tests.process.shed import bench, demo, drops, mould, shelf, two_colours
 
 
 def as_text(pour_answer):
@@ -45,9 +45,7 @@ def test_a_half_is_rounded_up_whatever_the_float(mass, digits, shown):
 @settings(deadline=None, max_examples=25)
 @given(pour=pours)
 def test_what_the_card_says_adds_up_on_paper(pour):
-    plan = as_text(
-        plan_pour(pour.recipe, pour.mould, pour.bench, shelf(), good=pour.good)
-    )
+    plan = as_text(plan_pour(pour.recipe, pour.mould, pour.bench, shelf(), good=pour.good))
     for cup in ("a", "b"):
         parts = [melt[f"cup_{cup}_g"] for melt in plan["melt_plan"]]
         if plan[f"cup_{cup}_g"] is None:
@@ -94,9 +92,7 @@ def test_drops_grams_and_spoons_stand_side_by_side():
 
 def test_an_unknown_supply_is_refused_with_its_field_before_anything_is_planned():
     with pytest.raises(Invalid) as refusal:
-        plan_pour(
-            two_colours((drops("Peet", 3),), ()), mould(), bench(), shelf(), good=40
-        )
+        plan_pour(two_colours((drops("Peet", 3),), ()), mould(), bench(), shelf(), good=40)
     assert [each.field for each in refusal.value.problems] == ["back.load[0].supply"]
 
 

@@ -7,12 +7,13 @@ from dataclasses import replace
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from tests.process.shed import LESSON_NAMES, demo, drops, lesson, one_colour, side_of
 
 from partline.errors import InputError, Invalid
 from partline.process.recipe import (
     GradeShare,
-    Handling,
     Half,
+    Handling,
     Loading,
     Measure,
     Recipe,
@@ -20,7 +21,6 @@ from partline.process.recipe import (
     Wanted,
 )
 from partline.services.recipes import MOST_ROWS, document_of, fields_of, recipe_of
-from tests.process.shed import LESSON_NAMES, demo, drops, lesson, one_colour, side_of
 
 
 @pytest.mark.parametrize(
@@ -56,9 +56,7 @@ def test_a_recipe_in_fahrenheit_keeps_its_temperature():
 
 @pytest.mark.parametrize("hiding", [0.9, 0.905, 0.8765, 1.0, 0.0, 0.999])
 def test_a_wanted_hiding_is_not_rounded_by_opening_the_editor(hiding):
-    recipe = replace(
-        one_colour(drops("Peat", 3)), wanted=Wanted(hiding=hiding, is_default=False)
-    )
+    recipe = replace(one_colour(drops("Peat", 3)), wanted=Wanted(hiding=hiding, is_default=False))
     assert recipe_of(fields_of(recipe)).wanted.hiding == pytest.approx(hiding, abs=1e-9)
 
 
@@ -92,7 +90,9 @@ def test_any_name_and_note_come_back_letter_by_letter(name, note, supply, amount
     assert found.sides[0].loadings[0].amount == pytest.approx(load.amount, rel=1e-9)
 
 
-@pytest.mark.parametrize("name", ['say "when"', "#set page()", "<script>x</script>", "a\\nb", "'''"])
+@pytest.mark.parametrize(
+    "name", ['say "when"', "#set page()", "<script>x</script>", "a\\nb", "'''"]
+)
 def test_a_name_with_quotes_or_markup_is_only_a_name(name):
     assert recipe_of(fields_of(replace(demo(1), name=name))).name == name
 

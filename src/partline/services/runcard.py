@@ -55,7 +55,10 @@ def keep_plan(
         shelf=shelf.version,
         count=good,
         inputs={"count": good},
-        answer={"plan": plan_as_json(plan), "look": look_as_json(look, cup_masses=plan.amounts.melts[0].masses)},
+        answer={
+            "plan": plan_as_json(plan),
+            "look": look_as_json(look, cup_masses=plan.amounts.melts[0].masses),
+        },
         program=program_version(),
         now=now(),
     )

@@ -9,13 +9,14 @@ from contextlib import asynccontextmanager
 from pathlib import Path
 
 from fastapi import FastAPI, Request
+from fastapi.exceptions import RequestValidationError
 from fastapi.responses import HTMLResponse, JSONResponse, Response
 from fastapi.staticfiles import StaticFiles
 from starlette.exceptions import HTTPException
 from starlette.middleware.trustedhost import TrustedHostMiddleware
 
-from partline.errors import EditedElsewhere, Error, NotFound, RecordError
-from partline.interfaces.web.guards import Guards, new_token
+from partline.errors import Error, NotFound, RecordError, StorageFull
+from partline.interfaces.web.guards import HEADERS, Guards, Refused, new_token
 from partline.interfaces.web.pages import documents, keeping, pictures, plans, recipes, start
 from partline.interfaces.web.parts import render
 from partline.interfaces.web.readiness import Readiness
@@ -23,7 +24,7 @@ from partline.records.workshop import Workshop
 from partline.services.workshop import load_demo, open_at
 
 #: Names this machine goes by; anything else is another site's page knocking.
-HOSTS = ("localhost", "127.0.0.1", "[::1]", "testserver")
+HOSTS = ("localhost", "127.0.0.1")
 STATIC = Path(__file__).parent / "static"
 log = logging.getLogger("partline.web")
 
@@ -73,9 +74,10 @@ def create_app(workshop: Workshop, *, is_demo: bool = False) -> FastAPI:
         app.include_router(page.router)
     app.add_exception_handler(Error, _refusal)
     app.add_exception_handler(HTTPException, _http_refusal)
+    app.add_exception_handler(RequestValidationError, _malformed)
     app.add_exception_handler(Exception, _our_fault)
-    app.add_middleware(Guards, token=token)
     app.add_middleware(TrustedHostMiddleware, allowed_hosts=list(HOSTS))
+    app.add_middleware(Guards, token=token)  # added last, so outermost: nothing leaves unguarded
     return app
 
 
@@ -83,10 +85,10 @@ def _status(error: Error) -> int:
     match error:
         case NotFound():
             return 404
-        case EditedElsewhere():
-            return 409
-        case RecordError():
+        case StorageFull():
             return 507
+        case RecordError():
+            return 409  # what is kept stands in the way: edited elsewhere, not empty, newer
         case _:
             return 422
 
@@ -108,9 +110,23 @@ def _refusal(request: Request, error: Exception) -> Response:
 def _http_refusal(request: Request, error: Exception) -> Response:
     status = error.status_code if isinstance(error, HTTPException) else 500
     sentence = "There is no such page." if status == 404 else "This request cannot be answered."
+    if isinstance(error, Refused):
+        sentence = error.detail
+    return _plain_refusal(request, "Not here", sentence, status)
+
+
+def _malformed(request: Request, error: Exception) -> Response:
+    """Say which part of an address or a form cannot be read; no page of ours sends such."""
+    faults = error.errors() if isinstance(error, RequestValidationError) else []
+    parts = ", ".join(dict.fromkeys(str(fault["loc"][-1]) for fault in faults)) or "body"
+    sentence = f"A part of this request is missing or cannot be read: {parts[:80]}."
+    return _plain_refusal(request, "That cannot be read", sentence, 422)
+
+
+def _plain_refusal(request: Request, title: str, sentence: str, status: int) -> Response:
     if _wants_json(request):
         return JSONResponse({"error": {"kind": "HTTP", "message": sentence}}, status_code=status)
-    return _page(request, "Not here", sentence, status)
+    return _page(request, title, sentence, status)
 
 
 def _our_fault(request: Request, error: Exception) -> Response:
@@ -119,9 +135,13 @@ def _our_fault(request: Request, error: Exception) -> Response:
         "This is our fault, not yours. Nothing that was saved is lost. The program's window shows "
         "the lines to send us."
     )
+    answer: Response
     if _wants_json(request):
-        return JSONResponse({"error": {"kind": "Fault", "message": sentence}}, status_code=500)
-    return _page(request, "Our fault", sentence, 500)
+        answer = JSONResponse({"error": {"kind": "Fault", "message": sentence}}, status_code=500)
+    else:
+        answer = _page(request, "Our fault", sentence, 500)
+    answer.headers.update(HEADERS)  # the framework answers a fault outside the guards
+    return answer
 
 
 def _page(request: Request, title: str, sentence: str, status: int) -> HTMLResponse:

@@ -11,6 +11,7 @@ from http import HTTPStatus
 from typing import Any
 
 from starlette.datastructures import Headers, MutableHeaders
+from starlette.exceptions import HTTPException
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 #: Largest body of any request: a document is at most 256 kB, an archive more. [bytes]
@@ -35,13 +36,14 @@ SAFE_METHODS = frozenset({"GET", "HEAD", "OPTIONS"})
 TOKEN_HEADER = "x-partline-token"
 
 
-class Refused(Exception):
-    """A request that is turned away, with its status and a sentence."""
+class Refused(HTTPException):
+    """A request that is turned away, with its status and a sentence.
+
+    NOTE: of this class because the framework lets no other pass while it reads a body.
+    """
 
     def __init__(self, status: HTTPStatus, sentence: str) -> None:
-        super().__init__(sentence)
-        self.status = status
-        self.sentence = sentence
+        super().__init__(status_code=status, detail=sentence)
 
 
 def new_token() -> str:
@@ -98,7 +100,7 @@ class Guards:
 
 def _check_length(headers: Headers, limit: int) -> None:
     length = headers.get("content-length", "0")
-    if not length.isdigit() or int(length) > limit:
+    if not (length.isascii() and length.isdigit()) or int(length) > limit:
         raise too_large(limit)
 
 
@@ -138,11 +140,11 @@ def _with_headers(send: Send) -> Send:
 
 
 async def _refuse(send: Send, refusal: Refused) -> None:
-    body = refusal.sentence.encode()
+    body = refusal.detail.encode()
     headers = [
         (b"content-type", b"text/plain; charset=utf-8"),
         (b"content-length", str(len(body)).encode()),
         *((name.lower().encode(), value.encode()) for name, value in HEADERS.items()),
     ]
-    await send({"type": "http.response.start", "status": refusal.status, "headers": headers})
+    await send({"type": "http.response.start", "status": refusal.status_code, "headers": headers})
     await send({"type": "http.response.body", "body": body})

@@ -6,14 +6,20 @@ import hashlib
 from collections.abc import Mapping
 from functools import lru_cache
 from pathlib import Path
-from typing import Any
+from typing import Annotated, Any
 
-from fastapi import Request
+from fastapi import Query, Request
 from fastapi.responses import HTMLResponse
 from fastapi.templating import Jinja2Templates
 
+from partline.errors import InputError
 from partline.records.workshop import Workshop
 from partline.services.cautions import CAUTIONS
+
+#: Largest number of a version, or of baits, that is looked at.
+MOST = 999_999
+#: A version asked for in an address; none for the newest.
+VersionNumber = Annotated[int | None, Query(ge=1, le=MOST)]
 
 HERE = Path(__file__).parent
 templates = Jinja2Templates(directory=HERE / "templates")
@@ -46,6 +52,25 @@ def workshop_of(request: Request) -> Workshop:
     """Return the workshop that the application serves."""
     workshop: Workshop = request.app.state.workshop
     return workshop
+
+
+def whole_number(given: object, field: str, what: str) -> int:
+    """Return a whole number from 0 as typed, or as a script sends it.
+
+    Raises
+    ------
+    InputError
+        If it is none, or beyond all measure.
+    """
+    text = "" if given is None else str(given).strip()
+    if not (text.isascii() and text.isdigit()) or int(text[:20]) > MOST:
+        raise InputError(
+            f"“{text[:40]}” is no {what}.",
+            field=field,
+            given=text[:40],
+            remedy="Write a whole number, such as 40.",
+        )
+    return int(text)
 
 
 def render(

@@ -9,7 +9,7 @@ from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from partline.errors import Error, NotFound
 from partline.interfaces.web.pages.listing import listing_of
-from partline.interfaces.web.parts import render, workshop_of
+from partline.interfaces.web.parts import VersionNumber, render, workshop_of
 from partline.records.documents import Documents, Version
 from partline.records.exchange import DocumentKind
 from partline.records.workshop import Workshop
@@ -69,7 +69,7 @@ def upload(request: Request, file: Annotated[UploadFile, File()]) -> Response:
 
 @router.get("/documents/{kind}/{document_id}")
 def document(
-    request: Request, kind: str, document_id: str, version: int | None = None
+    request: Request, kind: str, document_id: str, version: VersionNumber = None
 ) -> HTMLResponse:
     """Show one document: its text and its versions."""
     store = store_of(workshop_of(request), kind)
@@ -87,7 +87,7 @@ def document(
 
 @router.get("/documents/{kind}/{document_id}/file")
 def document_file(
-    request: Request, kind: str, document_id: str, version: int | None = None
+    request: Request, kind: str, document_id: str, version: VersionNumber = None
 ) -> Response:
     """Return one document's text as a file."""
     kept: Version = store_of(workshop_of(request), kind).get(document_id, version).version

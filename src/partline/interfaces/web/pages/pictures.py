@@ -9,7 +9,7 @@ from fastapi.responses import Response
 
 from partline.errors import NotFound
 from partline.interfaces.figures import bait_png
-from partline.interfaces.web.parts import workshop_of
+from partline.interfaces.web.parts import VersionNumber, workshop_of
 from partline.process.recipe_check import check_against_shelf
 from partline.process.rendering import Backdrop, View
 from partline.records.documents import Version
@@ -43,7 +43,7 @@ def picture_addresses(workshop: Workshop) -> dict[str, str]:
 
 @router.get("/recipes/{document_id}/picture.png")
 def picture(
-    request: Request, document_id: str, version: int | None = None, view: str = "side"
+    request: Request, document_id: str, version: VersionNumber = None, view: str = "side"
 ) -> Response:
     """Return a recipe's picture in the usual mould, over a pale card."""
     workshop = workshop_of(request)

@@ -9,7 +9,7 @@ from fastapi.responses import HTMLResponse, JSONResponse, Response
 
 from partline.interfaces.cards import card_of, paper_named
 from partline.interfaces.web.pages.recipes import count_of
-from partline.interfaces.web.parts import render, workshop_of
+from partline.interfaces.web.parts import render, whole_number, workshop_of
 from partline.services.runcard import keep_plan, kept_card_material
 from partline.services.workshop import now
 
@@ -24,7 +24,7 @@ def make_plan(request: Request, given: Given) -> JSONResponse:
     plan = keep_plan(
         workshop_of(request),
         recipe_id=str(given.get("recipe", "")),
-        recipe_version=int(given.get("version", 0)),
+        recipe_version=whole_number(given.get("version", 0), "version", "version number"),
         mould_id=str(given.get("mould", "")),
         bench_id=str(given.get("bench", "")),
         good=count_of(given.get("count")),

@@ -9,10 +9,10 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Body, Request
 from fastapi.responses import HTMLResponse, JSONResponse, RedirectResponse, Response
 
-from partline.errors import Error, InputError, NotFound
+from partline.errors import Error, NotFound
 from partline.interfaces.figures import bait_png, section_svg
 from partline.interfaces.web.pages.pictures import usual_mould
-from partline.interfaces.web.parts import render, workshop_of
+from partline.interfaces.web.parts import VersionNumber, render, whole_number, workshop_of
 from partline.materials.mould import Mould
 from partline.materials.shelf import Shelf
 from partline.process.recipe import Recipe
@@ -68,7 +68,7 @@ def new_recipe(request: Request, colours: int = 2) -> HTMLResponse:
 
 
 @router.get("/recipes/{document_id}")
-def recipe(request: Request, document_id: str, version: int | None = None) -> HTMLResponse:
+def recipe(request: Request, document_id: str, version: VersionNumber = None) -> HTMLResponse:
     """Show a recipe in the editor."""
     kept = workshop_of(request).recipes.get(document_id, version)
     facts = {
@@ -150,15 +150,7 @@ def count_of(given: object) -> int:
     InputError
         If it is no whole number.
     """
-    text = str(given or "").strip()
-    if not text.isascii() or not text.isdigit() or len(text) > 6:
-        raise InputError(
-            f"“{text[:40]}” is no number of baits.",
-            field="count",
-            given=text[:40],
-            remedy="Write a whole number, such as 40.",
-        )
-    return int(text)
+    return whole_number(given, "count", "number of baits")
 
 
 def _pictures(recipe: Recipe, mould: Mould, shelf: Shelf) -> dict[str, str]:
@@ -192,7 +184,7 @@ def save(request: Request, given: Given) -> JSONResponse:
         workshop_of(request),
         given.get("fields", {}),
         document_id=str(given.get("id", "")),
-        based_on=int(given.get("based_on", 0)),
+        based_on=whole_number(given.get("based_on", 0), "based_on", "version number"),
         note=str(given.get("version_note", ""))[:500],
     )
     return JSONResponse({"id": kept.version.document_id, "number": kept.version.number})

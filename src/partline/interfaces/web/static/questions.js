@@ -60,10 +60,10 @@ export function clearQuestions() {
 }
 
 // Returns the first field in question, if any.
-export function ask(details, ...actions) {
+export function ask(details) {
   const problems = details.problems ?? [details];
   const now = JSON.stringify(problems);
-  if (now === asked && actions.length === 0) return form.querySelector("[aria-invalid]");
+  if (now === asked) return form.querySelector("[aria-invalid]");
   clearQuestions();
   asked = now;
   const homeless = [];
@@ -73,7 +73,7 @@ export function ask(details, ...actions) {
     else homeless.push(each.message);
   }
   if (homeless.length) {
-    above.replaceChildren(make("p", { className: "prewrap" }, homeless.join("\n")), ...actions);
+    above.replaceChildren(make("p", { className: "prewrap" }, homeless.join("\n")));
     above.hidden = false;
   } else {
     say(problems.map((each) => each.message).join(" "));

@@ -9,6 +9,7 @@ import { explain } from "./why.js";
 import { latest, post, Refusal } from "./wire.js";
 
 const views = document.getElementById("views");
+const meanwhile = document.getElementById("meanwhile");
 const said = document.getElementById("said");
 const restored = document.getElementById("restored");
 const sides = [...form.querySelectorAll("[data-side]")].map((side) => side.dataset.side).join("-");
@@ -59,6 +60,7 @@ function changed() {
 // --- keeping -----------------------------------------------------------------------------
 
 async function save() {
+  meanwhile.hidden = true;
   // An edit of an older version becomes the newest one; what must not have changed meanwhile is
   // the newest version that this page knew of.
   const { id, number: from, latest: newest } = form.dataset;
@@ -69,14 +71,17 @@ async function save() {
 }
 
 // Somebody saved meanwhile: what was typed stays, and the maker decides what follows what.
-function ways({ newest }) {
+function offerWays({ message, newest }) {
   const after = make("button", { type: "button" }, `Save mine as version ${newest + 1}`);
   after.addEventListener("click", () => {
     form.dataset.latest = newest;
     guarded(saveAndShow);
   });
-  return make("p", { className: "actions" }, make("a", { className: "button quiet", target: "_blank",
-    href: `/recipes/${form.dataset.id}?version=${newest}` }, `Look at version ${newest}`), after);
+  const theirs = make("a", { className: "button quiet", target: "_blank",
+    href: `/recipes/${form.dataset.id}?version=${newest}` }, `Look at version ${newest}`);
+  meanwhile.replaceChildren(make("p", {}, message), make("p", { className: "actions" }, theirs, after));
+  meanwhile.hidden = false;
+  return meanwhile;
 }
 
 async function guarded(action) {
@@ -85,9 +90,8 @@ async function guarded(action) {
   } catch (error) {
     if (!(error instanceof Refusal)) throw error;
     const { details } = error;
-    const field = ask(details, ...(details.newest ? [ways(details)] : []));
+    const target = details.newest ? offerWays(details) : ask(details) ?? document.getElementById("problem");
     said.textContent = "Not saved: see the question.";
-    const target = field ?? document.getElementById("problem");
     target.focus();
     target.scrollIntoView({ block: "center" });
   }
@@ -100,7 +104,7 @@ async function saveAndShow() {
 
 document.getElementById("save").addEventListener("click", () => guarded(saveAndShow));
 
-document.getElementById("plan").addEventListener("click", () => guarded(async () => {
+document.getElementById("plan")?.addEventListener("click", () => guarded(async () => {
   const saved = isEdited() ? await save() : { id: form.dataset.id, number: Number(form.dataset.number) };
   const plan = await post("/plans", { recipe: saved.id, version: saved.number, ...settings() });
   kept.drop();
