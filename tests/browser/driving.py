@@ -156,5 +156,7 @@ def open_editor(page: Page, server: Server, code: str, *, mould: str = "reed-130
 
 def amount(page: Page, supply: str) -> Locator:
     """Return the amount's field of a supply that stands in the recipe."""
-    row = page.locator("[data-row]").filter(has=page.locator(f'select:has(option[value="{supply}"]:checked)'))
+    row = page.locator("[data-row]").filter(
+        has=page.locator(f'select:has(option[value="{supply}"]:checked)')
+    )
     return row.locator(".amount")

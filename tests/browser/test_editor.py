@@ -48,7 +48,9 @@ def test_a_recipe_is_one_press_from_the_start_and_moving_an_amount_moves_everyth
     assert pixels(picture(page)) != seen
     assert page.locator("#headline").inner_text() != headline
     assert page.locator("#cups").inner_text() != cups
-    for number in page.locator("#headline .why, #cups .why, #station-rows td:not(.needs) .why").all():
+    for number in page.locator(
+        "#headline .why, #cups .why, #station-rows td:not(.needs) .why"
+    ).all():
         assert RANGE.search(number.inner_text()), f"{number.inner_text()} has no range"
 
     page.get_by_role("button", name="Try 9 drops of Peat").click()

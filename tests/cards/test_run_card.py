@@ -10,6 +10,9 @@ import pypdfium2
 import pytest
 import segno
 from pypdf import PdfReader
+
+from partline.errors import InputError
+from partline.interfaces.cards import Paper, run_card
 from tests.cards.demo_card import (
     CODE,
     GOLDEN,
@@ -23,9 +26,6 @@ from tests.cards.demo_card import (
     pages_of,
     print_card,
 )
-
-from partline.errors import InputError
-from partline.interfaces.cards import Paper, run_card
 
 MM = 72 / 25.4  # points
 PIXELS_PER_MM = 8

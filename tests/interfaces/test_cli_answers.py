@@ -10,9 +10,9 @@ from io import BytesIO, TextIOWrapper
 import pytest
 from PIL import Image
 from pypdf import PdfReader
-from tests.process.shed import LESSONS, SHED, demo_path
 
 from partline.interfaces.cli import main
+from tests.process.shed import LESSONS, SHED, demo_path
 
 REED = SHED / "moulds" / "reed-130.toml"
 BENCH = SHED / "bench.toml"

@@ -5,6 +5,7 @@ from __future__ import annotations
 import tracemalloc
 
 import pytest
+
 from tests.process.shed import LESSONS, SHED, demo_path
 
 REED = SHED / "moulds" / "reed-130.toml"

@@ -10,11 +10,11 @@ from xml.etree import ElementTree as ET
 import numpy as np
 import pytest
 from PIL import Image
-from tests.process.shed import station
 
 from partline.interfaces.figures import bait_png, section_svg
 from partline.interfaces.figures.section import hex_colour
 from partline.materials.mould import SectionShape
+from tests.process.shed import station
 
 SVG = "{http://www.w3.org/2000/svg}"
 BROWN, PALE = (0.4, 0.2, 0.1), (0.9, 0.9, 0.7)

@@ -7,9 +7,9 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from tests.journeys.visiting import Site
 
 from partline.services.workshop import load_demo, open_at
+from tests.journeys.visiting import Site
 
 
 @pytest.fixture(scope="session")

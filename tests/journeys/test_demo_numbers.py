@@ -5,11 +5,11 @@ from __future__ import annotations
 import json
 
 import pytest
-from tests.process.shed import bench, demo, lesson, mould, optics_of, shelf, without_flake
 
 from partline.process.appearance import sightings
 from partline.services.look import look_as_json, preview_look
 from partline.services.plan import plan_as_json, plan_pour
+from tests.process.shed import bench, demo, lesson, mould, optics_of, shelf, without_flake
 
 
 def planned(version: int = 3, good: int = 40):

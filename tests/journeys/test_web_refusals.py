@@ -5,10 +5,10 @@ from __future__ import annotations
 import re
 
 import pytest
-from tests.journeys.visiting import AS_JSON
-from tests.process.shed import SHED, demo
 
 from partline.services.recipes import fields_of
+from tests.journeys.visiting import AS_JSON
+from tests.process.shed import SHED, demo
 
 HEADERS = {
     "content-security-policy": "default-src 'none'",

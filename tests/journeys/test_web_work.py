@@ -9,10 +9,10 @@ from io import BytesIO
 import pytest
 from PIL import Image
 from pypdf import PdfReader
-from tests.process.shed import SHED, demo, lesson
 
 from partline.records.exchange import write_recipe
 from partline.services.recipes import fields_of
+from tests.process.shed import SHED, demo, lesson
 
 
 def test_the_start_page_shows_what_the_workshop_holds(site):
@@ -52,9 +52,8 @@ def test_moving_an_amount_answers_with_pictures_numbers_and_cups(site):
 
 
 def test_the_live_answer_is_the_command_lines_answer_but_for_its_draws(site):
-    from tests.process.shed import mould, shelf
-
     from partline.services.look import look_as_json, preview_look
+    from tests.process.shed import mould, shelf
 
     live = site.post("/look", site.question(demo(1))).json()["look"]
     slow = look_as_json(preview_look(demo(1), mould(), shelf()))

@@ -5,12 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from hypothesis import strategies as st
-from tests.process.shed import station
 
 from partline.materials.mould import Mould, Station
 from partline.process.bench import Bench, Syringes, Vessel
 from partline.process.recipe import GradeShare, Half, Loading, Measure, Recipe, Side
 from partline.quantities.estimate import Estimate
+from tests.process.shed import station
 
 COLOURANTS = ("Peat", "Chalk", "Rind", "Soot")
 POWDERS = ("Penny", "Moss", "Ink", "fine salt")

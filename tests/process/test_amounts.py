@@ -8,6 +8,13 @@ from math import ceil
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+
+from partline.errors import Impossible, OutOfRange
+from partline.materials.mould import SectionShape
+from partline.process.amounts import Amounts, baits_to_mould, plan_amounts, share_out
+from partline.process.bench import Bench
+from partline.process.recipe import Half, Recipe
+from partline.quantities.estimate import Estimate, Origin
 from tests.process.pours import Pour, pours
 from tests.process.shed import (
     bench,
@@ -21,13 +28,6 @@ from tests.process.shed import (
     station,
     two_colours,
 )
-
-from partline.errors import Impossible, OutOfRange
-from partline.materials.mould import SectionShape
-from partline.process.amounts import Amounts, baits_to_mould, plan_amounts, share_out
-from partline.process.bench import Bench
-from partline.process.recipe import Half, Recipe
-from partline.quantities.estimate import Estimate, Origin
 
 #: Sums of a few hundred floats keep twelve digits.
 ROUNDING = 1e-12

@@ -8,6 +8,18 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+
+from partline.materials.mould import SectionShape
+from partline.process.appearance import (
+    CARD_BLACK,
+    CARD_WHITE,
+    card_hiding,
+    media_of,
+    sightings,
+    solver_for,
+)
+from partline.process.optics import SideOptics, log_spread, side_optics
+from partline.quantities.estimate import Estimate
 from tests.process.shed import (
     LESSON_NAMES,
     demo,
@@ -23,18 +35,6 @@ from tests.process.shed import (
     two_colours,
     without_flake,
 )
-
-from partline.materials.mould import SectionShape
-from partline.process.appearance import (
-    CARD_BLACK,
-    CARD_WHITE,
-    card_hiding,
-    media_of,
-    sightings,
-    solver_for,
-)
-from partline.process.optics import SideOptics, log_spread, side_optics
-from partline.quantities.estimate import Estimate
 
 #: The solver keeps energy to 1e-10; a difference below this is its last digits.
 SOLVER = 1e-9

@@ -9,11 +9,11 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from tests.process.shed import mould, mould_of, station
 
 from partline.materials.mould import OutlinePoint, SectionShape
 from partline.process.cavity import half_thickness, profile, section_at
 from partline.process.recipe import Half
+from tests.process.shed import mould, mould_of, station
 
 sizes = st.floats(0.5, 40.0)
 

@@ -7,14 +7,14 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from hypothesis import given, settings
-from tests.process.pours import sides
-from tests.process.shed import drops, grams, plastic_of, shelf, side_of
 
 from partline.errors import Imbalance, InputError
 from partline.materials.shelf import Shelf
 from partline.process.composition import compose
 from partline.process.ingredients import Step, weigh_out
 from partline.process.recipe import GradeShare, Half, Side
+from tests.process.pours import sides
+from tests.process.shed import drops, grams, plastic_of, shelf, side_of
 
 
 @settings(deadline=None, max_examples=40)

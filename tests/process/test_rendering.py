@@ -4,19 +4,6 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from tests.process.shed import (
-    LESSON_NAMES,
-    demo,
-    drops,
-    lesson,
-    mould,
-    mould_of,
-    one_colour,
-    optics_of,
-    shelf,
-    station,
-    two_colours,
-)
 
 from partline.materials.mould import SectionShape
 from partline.physics.colorimetry import (
@@ -34,6 +21,19 @@ from partline.process.rendering import (
     PictureError,
     SlabRenderer,
     View,
+)
+from tests.process.shed import (
+    LESSON_NAMES,
+    demo,
+    drops,
+    lesson,
+    mould,
+    mould_of,
+    one_colour,
+    optics_of,
+    shelf,
+    station,
+    two_colours,
 )
 
 RENDERER = SlabRenderer()

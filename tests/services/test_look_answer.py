@@ -6,6 +6,12 @@ import json
 from dataclasses import replace
 
 import pytest
+
+from partline.errors import Invalid, OutOfRange
+from partline.process.recipe import Half
+from partline.quantities.estimate import Estimate
+from partline.services.look import look_as_json, preview_look
+from partline.services.plan import plan_pour
 from tests.process.shed import (
     LESSON_NAMES,
     bench,
@@ -18,12 +24,6 @@ from tests.process.shed import (
     shelf,
     two_colours,
 )
-
-from partline.errors import Invalid, OutOfRange
-from partline.process.recipe import Half
-from partline.quantities.estimate import Estimate
-from partline.services.look import look_as_json, preview_look
-from partline.services.plan import plan_pour
 
 
 def looked(recipe, stock: str = "vessary-shed", body: str = "reed-130", **more):

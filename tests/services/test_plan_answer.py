@@ -8,11 +8,11 @@ from dataclasses import replace
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from tests.process.pours import pours
-from tests.process.shed import bench, demo, drops, mould, shelf, two_colours
 
 from partline.errors import Invalid
 from partline.services.plan import plan_as_json, plan_pour, scale_reading
+from tests.process.pours import pours
+from tests.process.shed import bench, demo, drops, mould, shelf, two_colours
 
 
 def as_text(pour_answer):

@@ -7,7 +7,6 @@ from dataclasses import replace
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from tests.process.shed import LESSON_NAMES, demo, drops, lesson, one_colour, side_of
 
 from partline.errors import InputError, Invalid
 from partline.process.recipe import (
@@ -21,6 +20,7 @@ from partline.process.recipe import (
     Wanted,
 )
 from partline.services.recipes import MOST_ROWS, document_of, fields_of, recipe_of
+from tests.process.shed import LESSON_NAMES, demo, drops, lesson, one_colour, side_of
 
 
 @pytest.mark.parametrize(

@@ -7,6 +7,11 @@ from dataclasses import replace
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+
+from partline.process.recipe import Half, Recipe
+from partline.studies.advice import SIZES, Action, advise, rounded_up
+from partline.studies.look import Look, predict_look
+from partline.studies.verdict import Distinct, Hides
 from tests.process.shed import (
     demo,
     drops,
@@ -17,11 +22,6 @@ from tests.process.shed import (
     shelf,
     two_colours,
 )
-
-from partline.process.recipe import Half, Recipe
-from partline.studies.advice import SIZES, Action, advise, rounded_up
-from partline.studies.look import Look, predict_look
-from partline.studies.verdict import Distinct, Hides
 
 
 def look_of(recipe: Recipe, stock: str = "vessary-shed", body: str = "reed-130") -> Look:

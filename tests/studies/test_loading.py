@@ -6,6 +6,13 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+
+from partline.process.appearance import card_hiding
+from partline.process.cavity import half_thickness
+from partline.process.composition import compose
+from partline.process.optics import side_optics
+from partline.process.recipe import Half, Recipe
+from partline.studies.loading import MOST_COLOUR, Need, need
 from tests.process.shed import (
     demo,
     drops,
@@ -17,13 +24,6 @@ from tests.process.shed import (
     side_of,
     two_colours,
 )
-
-from partline.process.appearance import card_hiding
-from partline.process.cavity import half_thickness
-from partline.process.composition import compose
-from partline.process.optics import side_optics
-from partline.process.recipe import Half, Recipe
-from partline.studies.loading import MOST_COLOUR, Need, need
 
 STATIONS = mould().stations
 

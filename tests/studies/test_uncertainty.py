@@ -7,7 +7,6 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
-from tests.process.shed import demo, drops, grams, mould, optics_of, plastic_of, shelf, two_colours
 
 from partline.materials.shelf import Shelf
 from partline.materials.supply import Colourant
@@ -15,6 +14,7 @@ from partline.process.optics import side_optics
 from partline.quantities.estimate import Estimate, Origin
 from partline.studies.look import predict_look
 from partline.studies.uncertainty import draw_factors, most_to_blame, ranged, uncertain_names
+from tests.process.shed import demo, drops, grams, mould, optics_of, plastic_of, shelf, two_colours
 
 BROWN_OVER_PALE = two_colours((drops("Peat", 9), drops("Chalk", 1)), (drops("Chalk", 5),))
 

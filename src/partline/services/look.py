@@ -65,7 +65,7 @@ def preview_look(recipe: Recipe, mould: Mould, shelf: Shelf, *, draws: int = DRA
     problems = check_against_shelf(recipe, shelf)
     if problems:
         raise Invalid(tuple(problems), what=f"Recipe “{recipe.name}”")
-    look = predict_look(recipe, mould, shelf, draws=draws)
+    look = predict_look(recipe, mould, shelf, renderer=RENDERER, draws=draws)
     return LookAnswer(recipe=recipe, mould=mould, shelf=shelf, look=look, advice=advise(look))
 
 

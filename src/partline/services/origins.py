@@ -87,8 +87,9 @@ WHY: dict[str, Why] = {
     "hiding": Why(
         title="Hiding",
         formula=(
-            f"1 − (lightness of the half over a white card − over a black card) ÷ (white card − "
-            f"black card); the card reflects {CARD_WHITE:.2f} and {CARD_BLACK:.2f}. {_SLAB}."
+            f"1 − (luminance Y of the half over a white card − over a black card) ÷ (white card − "
+            f"black card), looked at from straight above; the card reflects {CARD_WHITE:.2f} and "
+            f"{CARD_BLACK:.2f}. {_SLAB}."
         ),
         inputs=_THICK,
         source="definitions of this project; CIE 1931 observer, D65",
@@ -97,7 +98,8 @@ WHY: dict[str, Why] = {
         title="See-through",
         formula=(
             "colour difference ΔE00 between one side's view of the bait and the same view were "
-            f"both halves of that side's plastic, over grey {GREY:.1f}; {_SLAB}."
+            f"both halves of that side's plastic, mean over all directions of view, over grey "
+            f"{GREY:.1f}; {_SLAB}."
         ),
         inputs=_THICK,
         source="CIEDE2000, ISO/CIE 11664-6",
@@ -105,8 +107,8 @@ WHY: dict[str, Why] = {
     "back_belly": Why(
         title="Back against belly",
         formula=(
-            "colour difference ΔE00 between the view from straight above and the view from "
-            f"straight below, over grey {GREY:.1f}; {_SLAB}."
+            "colour difference ΔE00 between the back's side and the belly's side of the bait, each "
+            f"the mean over all directions of view, gloss left out, over grey {GREY:.1f}; {_SLAB}."
         ),
         inputs=_THICK,
         source="CIEDE2000, ISO/CIE 11664-6",
@@ -115,7 +117,8 @@ WHY: dict[str, Why] = {
         title="Halves from the side",
         formula=(
             "colour difference ΔE00 between the upper and the lower half, each looked at half way "
-            f"between line and skin along its refracted line of sight; {_SLAB}."
+            "between line and skin, through as much plastic as its refracted line of sight "
+            f"passes, mean over all directions of view; {_SLAB}."
         ),
         inputs=_THICK,
         source="CIEDE2000, ISO/CIE 11664-6",

@@ -17,7 +17,7 @@ from partline.process.cavity import half_thickness
 from partline.process.composition import Composition, compose
 from partline.process.optics import SideOptics, log_spread, side_optics
 from partline.process.recipe import Half, Recipe
-from partline.process.rendering import PictureError, SlabRenderer
+from partline.process.rendering import PictureError, Renderer
 from partline.quantities.estimate import Estimate
 from partline.quantities.note import Note
 from partline.studies.loading import Need, need
@@ -251,13 +251,17 @@ def _samples(
     )
 
 
-def predict_look(recipe: Recipe, mould: Mould, shelf: Shelf, *, draws: int = DRAWS) -> Look:
+def predict_look(
+    recipe: Recipe, mould: Mould, shelf: Shelf, *, renderer: Renderer, draws: int = DRAWS
+) -> Look:
     """Predict what a recipe looks like at a mould's real thickness.
 
     Parameters
     ----------
     recipe, mould, shelf
         What is poured, into what, from which supplies.
+    renderer : Renderer
+        Whose own error widens every colour difference.
     draws : int
         Draws behind each range, a power of two.
 
@@ -273,7 +277,6 @@ def predict_look(recipe: Recipe, mould: Mould, shelf: Shelf, *, draws: int = DRA
     """
     plastics = [compose(side, shelf) for side in recipe.sides]
     sides = [side_optics(plastic) for plastic in plastics]
-    renderer = SlabRenderer()
     stations = mould.stations
     samples = _samples(sides, plastics, stations, draws=draws, error=renderer.error.eighty_percent)
     needs = tuple(

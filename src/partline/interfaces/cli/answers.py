@@ -113,19 +113,19 @@ def _tell_look(answer: Answer) -> None:
         if difference:
             say(f"{words}: ΔE00 {_range(difference, 1)}, {difference['verdict']}")
     for half, seen in answer["halves"].items():
-        say(
-            f"The {half} hides {_range(seen['hiding'], 2)} at the {seen['station']} station: "
-            f"{seen['verdict']}"
-        )
+        who = "bait" if half == "whole" else half
+        hiding = _range(seen["hiding"], 2)
+        say(f"The {who} hides {hiding} at the {seen['station']} station: {seen['verdict']}")
     say()
-    say(f"{'station':<12}{'half mm':>8}  {'back hides':<20}{'belly hides':<20}")
+    halves = list(answer["halves"])
+    heads = "".join(f"{half + ' hides':<20}" for half in halves)
+    size = "half mm" if len(halves) == 2 else "mm"
+    say(f"{'station':<12}{size:>8}  {heads}".rstrip())
     for station in answer["stations"]:
-        cells = []
-        for half in ("back", "whole", "belly"):
-            if f"{half}_hiding_range" in station:
-                ends = station[f"{half}_hiding_range"]
-                cells.append(_span(station[f"{half}_hiding"], ends, 2))
-        row = "".join(f"{cell:<20}" for cell in cells)
+        row = "".join(
+            f"{_span(station[f'{half}_hiding'], station[f'{half}_hiding_range'], 2):<20}"
+            for half in halves
+        )
         say(f"{station['name']:<12}{station['half_thickness_mm']:>8.1f}  {row}".rstrip())
     say()
     for advice in answer["advice"]:
@@ -136,7 +136,7 @@ def _tell_look(answer: Answer) -> None:
         picture = answer["picture"]
         say(
             f"The picture behind these is provisional: ΔE00 {picture['error_median']:.1f} off in "
-            f"the middle case, {picture['error_95']:.0f} at worst places."
+            f"the middle case, {picture['error_95']:.0f} or more in 1 of 20."
         )
 
 

@@ -27,6 +27,12 @@ Workshop = Annotated[
         "--workshop", help="Folder of the workshop. [default: this person's data folder]"
     ),
 ]
+DemoWorkshop = Annotated[
+    Path | None,
+    typer.Option(
+        "--workshop", help="Folder of the demo workshop; beside this person's own when left out."
+    ),
+]
 ShelfFile = Annotated[
     Path | None,
     typer.Option("--shelf", help="Shelf file; the recipe's or the workshop's when left out."),
@@ -44,7 +50,7 @@ NoOpen = Annotated[bool, typer.Option("--no-open", help="Do not open a browser."
 
 
 @app.command()
-def demo(port: Port = 8437, no_open: NoOpen = False, workshop: Workshop = None) -> None:
+def demo(port: Port = 8437, no_open: NoOpen = False, workshop: DemoWorkshop = None) -> None:
     """Serve the demo workshop on this machine."""
     from partline.interfaces.cli.serving import serve_demo
 
@@ -144,22 +150,26 @@ def show_shelf(
 
 @app.command()
 def export(
-    archive: Annotated[Path, typer.Argument(help="Archive to write.")], workshop: Workshop = None
+    archive: Annotated[Path, typer.Argument(help="Archive to write.")],
+    workshop: Workshop = None,
+    as_json: AsJson = False,
 ) -> None:
     """Write everything in the workshop into one archive."""
     from partline.interfaces.cli.keeping import export_to
 
-    export_to(archive, workshop)
+    export_to(archive, workshop, as_json=as_json)
 
 
 @app.command(name="import")
 def import_(
-    archive: Annotated[Path, typer.Argument(help="Archive to read.")], workshop: Workshop = None
+    archive: Annotated[Path, typer.Argument(help="Archive to read.")],
+    workshop: Workshop = None,
+    as_json: AsJson = False,
 ) -> None:
     """Read an archive into an empty workshop."""
     from partline.interfaces.cli.keeping import import_from
 
-    import_from(archive, workshop)
+    import_from(archive, workshop, as_json=as_json)
 
 
 def main() -> None:

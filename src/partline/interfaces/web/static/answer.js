@@ -162,7 +162,7 @@ export function show(answer) {
   const notes = [...look.notes];
   if (look.picture.provisional) {
     notes.push(`The picture is provisional: its colours are ΔE00 ${number(look.picture.error_median, 1)} off in ` +
-      `the middle case and ${number(look.picture.error_95, 0)} at worst places. The ranges hold that.`);
+      `the middle case and ${number(look.picture.error_95, 0)} or more in 1 of 20. The ranges of colour differences hold that.`);
   }
   document.getElementById("notes").replaceChildren(...notes.map((note) => make("li", {}, note)));
 }
