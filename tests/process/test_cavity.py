@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import pairwise
 from math import pi
 
 import numpy as np
@@ -86,7 +87,7 @@ def test_between_two_stations_the_body_is_never_wider_than_the_wider_one(name):
     known = [(p.position, p.diameter / 2) for p in body.outline] or [
         (s.position, s.width / 2) for s in body.stations
     ]
-    for (start, first), (end, second) in zip(known, known[1:], strict=False):
+    for (start, first), (end, second) in pairwise(known):
         between = profile(body, np.linspace(start, end, 50)).half_width
         assert between.max() <= max(first, second) * (1 + 1e-12)
         assert between.min() >= min(first, second) * (1 - 1e-12)

@@ -234,3 +234,8 @@ def _table(sides: Sequence[SideOptics], deepest: float) -> dict[Backdrop, Floats
         seen = solver.reflectance(media, order, depths, backdrop.reflectance)
         colours[backdrop] = xyz_to_srgb(reflectance_to_xyz(seen.normal)).rgb
     return colours
+
+
+#: The renderer in use: behind every picture, and behind the error in every colour difference.
+#: A better one takes its place here.
+RENDERER: Renderer = SlabRenderer()

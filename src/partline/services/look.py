@@ -16,7 +16,7 @@ from partline.process.composition import compose
 from partline.process.optics import side_optics
 from partline.process.recipe import Half, Recipe
 from partline.process.recipe_check import check_against_shelf
-from partline.process.rendering import Backdrop, SlabRenderer, View
+from partline.process.rendering import RENDERER, Backdrop, View
 from partline.quantities.estimate import Estimate
 from partline.services.cautions import CAUTIONS
 from partline.services.origins import look_inputs, why_as_dicts
@@ -28,8 +28,6 @@ from partline.studies.uncertainty import DRAWS
 Json = dict[str, object]
 Floats = NDArray[np.floating]
 
-#: Renderer of every picture; a better one takes its place here.
-RENDERER = SlabRenderer()
 NO_CUPS: Mapping[Half, float] = MappingProxyType({})
 
 
@@ -65,7 +63,7 @@ def preview_look(recipe: Recipe, mould: Mould, shelf: Shelf, *, draws: int = DRA
     problems = check_against_shelf(recipe, shelf)
     if problems:
         raise Invalid(tuple(problems), what=f"Recipe “{recipe.name}”")
-    look = predict_look(recipe, mould, shelf, renderer=RENDERER, draws=draws)
+    look = predict_look(recipe, mould, shelf, draws=draws)
     return LookAnswer(recipe=recipe, mould=mould, shelf=shelf, look=look, advice=advise(look))
 
 

@@ -17,7 +17,7 @@ from partline.process.cavity import half_thickness
 from partline.process.composition import Composition, compose
 from partline.process.optics import SideOptics, log_spread, side_optics
 from partline.process.recipe import Half, Recipe
-from partline.process.rendering import PictureError, Renderer
+from partline.process.rendering import RENDERER, PictureError, Renderer
 from partline.quantities.estimate import Estimate
 from partline.quantities.note import Note
 from partline.studies.loading import Need, need
@@ -252,7 +252,12 @@ def _samples(
 
 
 def predict_look(
-    recipe: Recipe, mould: Mould, shelf: Shelf, *, renderer: Renderer, draws: int = DRAWS
+    recipe: Recipe,
+    mould: Mould,
+    shelf: Shelf,
+    *,
+    renderer: Renderer = RENDERER,
+    draws: int = DRAWS,
 ) -> Look:
     """Predict what a recipe looks like at a mould's real thickness.
 
