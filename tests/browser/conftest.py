@@ -33,9 +33,13 @@ def empty(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
         yield server
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="module")
 def browser() -> Iterator[Browser]:
-    """Start the system's browser."""
+    """Start the system's browser.
+
+    NOTE: for one module at a time. Playwright keeps an event loop running in this thread, in
+    which no other room's test could run one of its own.
+    """
     with sync_playwright() as playwright:
         started = playwright.chromium.launch(executable_path=chromium(), args=FLAGS)
         yield started

@@ -70,7 +70,7 @@ class Server:
 def serving(command: str, workshop: Path) -> Iterator[Server]:
     """Run the installed program on a free port until the block ends."""
     program = Path(sys.executable).with_name("partline")
-    arguments = [program, command, "--workshop", workshop, "--port", "0", "--no-open"]
+    arguments = [str(program), command, "--workshop", str(workshop), "--port", "0", "--no-open"]
     with subprocess.Popen(arguments, stdout=subprocess.PIPE, text=True) as process:
         said: Queue[str] = Queue()
         assert process.stdout is not None

@@ -6,7 +6,7 @@ import re
 
 import httpx
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Page, Route, expect
 
 from tests.browser.driving import Server, Watch, amount, open_editor, picture, pixels
 
@@ -189,7 +189,8 @@ def test_while_an_amount_moves_nothing_is_spoken_and_then_the_verdict_once(
     slider.focus()
     spoken.evaluate("""(node) => {
       window.heard = [];
-      new MutationObserver(() => window.heard.push(node.textContent)).observe(node, { childList: true });
+      const heard = new MutationObserver(() => window.heard.push(node.textContent));
+      heard.observe(node, { childList: true });
     }""")
     for _ in range(6):
         page.keyboard.press("ArrowLeft", delay=40)
@@ -197,3 +198,14 @@ def test_while_an_amount_moves_nothing_is_spoken_and_then_the_verdict_once(
     expect(spoken).to_contain_text("see-through")
     heard = page.evaluate("() => window.heard")
     assert len(heard) == 1, heard
+
+
+def test_a_first_look_that_takes_long_says_so_until_it_is_there(page: Page, demo: Server) -> None:
+    code = demo.recipe("patient")
+    held: list[Route] = []
+    page.route("**/look", lambda route: held.append(route))
+    page.goto(f"{demo.address}recipes/{code}")
+    expect(page.locator("#waiting")).to_contain_text("Getting ready to draw")
+    held[0].continue_()
+    expect(page.locator("#headline")).to_contain_text("Back against belly")
+    expect(page.locator("#waiting")).to_be_empty()

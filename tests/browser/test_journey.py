@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page, expect
 
 from tests.browser.conftest import Opens
@@ -76,14 +77,17 @@ def test_an_empty_workshop_says_what_to_do_first_until_a_look_is_there(
     page = browser_page_of_empty
     page.goto(empty.address)
     expect(page.get_by_role("heading", name="What to do first")).to_be_visible()
+    assert not Axe().run(page).response["violations"]
     page.goto(f"{empty.address}recipes/new")
     expect(page.locator("main")).to_contain_text("There is no shelf yet")
+    assert not Axe().run(page).response["violations"]
 
     upload(page, empty, EXAMPLES / "vessary-shed/shelf.toml")
     page.goto(f"{empty.address}recipes/new")
     expect(page.locator("main")).to_contain_text("There is no mould yet")
     expect(page.locator("main")).to_contain_text("There is no bench yet")
     expect(page.locator("#views")).to_be_hidden()
+    assert not Axe().run(page).response["violations"]
     page.get_by_label("Recipe", exact=True).fill("first")
     page.get_by_role("button", name="Save as version 1").click()
     expect(page.locator(".version")).to_have_text("version 1")

@@ -202,7 +202,7 @@ def test_a_terminal_that_knows_few_letters_still_gets_the_answer(monkeypatch, as
     with contextlib.suppress(SystemExit):
         main()
     narrow.flush()
-    said = narrow.buffer.getvalue().decode("ascii")  # type: ignore[attr-defined]
+    said = narrow.buffer.getvalue().decode("ascii")
     if not as_json:
         assert "! Your local codes" in said  # the last lines too
     else:

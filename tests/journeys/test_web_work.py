@@ -5,6 +5,7 @@ from __future__ import annotations
 from base64 import b64decode
 from dataclasses import replace
 from io import BytesIO
+from typing import Any
 
 import pytest
 from PIL import Image
@@ -12,7 +13,7 @@ from pypdf import PdfReader
 
 from partline.records.exchange import write_recipe
 from partline.services.recipes import fields_of
-from tests.process.shed import SHED, demo, lesson
+from tests.process.shed import LESSONS, SHED, demo, lesson
 
 
 def test_the_start_page_shows_what_the_workshop_holds(site):
@@ -56,7 +57,7 @@ def test_the_live_answer_is_the_command_lines_answer_but_for_its_draws(site):
     from tests.process.shed import mould, shelf
 
     live = site.post("/look", site.question(demo(1))).json()["look"]
-    slow = look_as_json(preview_look(demo(1), mould(), shelf()))
+    slow: Any = look_as_json(preview_look(demo(1), mould(), shelf()))
     for key in ("back_belly", "side"):
         assert live["distinctness"][key]["value"] == slow["distinctness"][key]["value"]
     values = [[station["back_hiding"] for station in each["stations"]] for each in (live, slow)]
@@ -143,6 +144,27 @@ def test_a_plan_has_a_page_and_a_card(site):
         assert code in text.replace("\u200b", "").replace("-", "")
 
 
+@pytest.mark.slow
+def test_a_one_colour_recipe_goes_the_whole_way_with_one_cup(empty):
+    for path in (
+        LESSONS / "shelf.toml", SHED / "bench.toml", SHED / "moulds" / "reed-130.toml",
+        LESSONS / "one-colour.toml",
+    ):  # fmt: skip
+        assert empty.upload("/documents", path.name, path.read_bytes()).status_code == 303
+    told = empty.post("/look", empty.question(lesson("one-colour"))).json()
+    assert told["look"]["distinctness"]["back_belly"] is None
+    assert told["plan"]["cup_b_g"] is None
+    document = empty.id_of("recipes", "one-colour")
+    assert "Whole bait" in empty.get(f"/recipes/{document}").text
+    asked = empty.question(lesson("one-colour"), recipe=document, version=1)
+    code = empty.post("/plans", asked).json()["code"]
+    page = empty.get(f"/plans/{code}").text
+    assert "Cup A" in page
+    assert "Cup B" not in page
+    card = PdfReader(BytesIO(empty.get(f"/plans/{code}/card.pdf").content)).pages[0]
+    assert "Cup B" not in card.extract_text()
+
+
 def test_a_plan_stays_what_it_was_when_the_recipe_moves_on(site):
     code = site.planned()
     before = site.get(f"/plans/{code}").text
@@ -196,6 +218,7 @@ def test_a_kept_file_is_taken_out_word_for_word(site):
     assert "attachment" in taken.headers["content-disposition"]
 
 
+@pytest.mark.slow
 def test_the_whole_workshop_moves_to_an_empty_one_and_answers_the_same(site, empty):
     code = site.planned()
     asked = site.question(demo(1))

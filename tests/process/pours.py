@@ -30,7 +30,7 @@ class Pour:
 def sides(draw: st.DrawFn, half: Half) -> Side:
     """One side: a grade or a blend, up to three bottles and two jars."""
     share = draw(st.sampled_from([1.0, 0.25, 0.5, 0.7]))
-    blend = (GradeShare(grade="soft", share=share),)
+    blend: tuple[GradeShare, ...] = (GradeShare(grade="soft", share=share),)
     if share < 1:
         blend = (*blend, GradeShare(grade="medium", share=1 - share))
     bottles = draw(st.lists(st.sampled_from(COLOURANTS), max_size=3, unique=True))

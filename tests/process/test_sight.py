@@ -6,7 +6,7 @@ from math import asin, atan2, cos, sin
 
 import numpy as np
 import pytest
-from hypothesis import assume, given, settings
+from hypothesis import assume, example, given, settings
 from hypothesis import strategies as st
 
 from partline.materials.mould import SectionShape
@@ -58,6 +58,9 @@ def test_straight_through_the_middle_is_the_full_thickness(half_width, back, bel
 
 
 @settings(deadline=None, max_examples=40)
+@example(
+    half_width=1.0, back=1.0, belly=1.0, shape=SectionShape.FLAT_BOTTOMED, place=2e-313, index=1.5
+)
 @given(half_width=halves, back=halves, belly=halves, shape=shapes, place=places, index=indices)
 def test_left_and_right_of_a_section_look_alike(half_width, back, belly, shape, place, index):
     cut = section(half_width, back, belly, shape)

@@ -71,6 +71,12 @@ def test_every_number_says_where_it_comes_from():
     assert set(look["why"]) >= {"hiding", "see_through", "back_belly", "side", "needed"}
 
 
+def test_figures_of_advice_are_rounded_for_reading():
+    for advice in looked(demo(1))["advice"]:
+        for key in ("from", "to", "factor", "expected_hiding"):
+            assert advice[key] is None or advice[key] == round(advice[key], 3)
+
+
 def test_a_default_wish_is_not_passed_off_as_the_makers():
     silent = looked(two_colours((drops("Peat", 3),), ()))
     stated = looked(demo(1))

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from partline.process.recipe import Half, Recipe
 from partline.studies.advice import SIZES, Action, advise, rounded_up
-from partline.studies.look import Look, predict_look
+from partline.studies.look import Difference, Look, predict_look
 from partline.studies.verdict import Distinct, Hides
 from tests.process.shed import (
     demo,
@@ -26,6 +26,14 @@ from tests.process.shed import (
 
 def look_of(recipe: Recipe, stock: str = "vessary-shed", body: str = "reed-130") -> Look:
     return predict_look(recipe, mould(body), shelf(stock), draws=16)
+
+
+def words(look: Look) -> tuple[Distinct, Distinct]:
+    """Back against belly, and the halves from the side, at the widest station."""
+    seen = look.at_widest
+    assert isinstance(seen.back_belly, Difference)
+    assert isinstance(seen.side, Difference)
+    return seen.back_belly.verdict, seen.side.verdict
 
 
 @given(st.floats(1.0, 60.0))
@@ -60,8 +68,8 @@ def test_a_bait_that_does_what_is_wanted_is_kept():
 
 def test_green_over_clear_is_told_that_its_halves_differ_only_from_the_side():
     look = look_of(lesson("green-over-clear"), "lessons")
-    assert look.at_widest.back_belly.verdict in (Distinct.SAME, Distinct.BARELY)
-    assert look.at_widest.side.verdict is Distinct.STRONG
+    assert words(look)[0] in (Distinct.SAME, Distinct.BARELY)
+    assert words(look)[1] is Distinct.STRONG
     first = advise(look)[0]
     assert "from the side" in first.text
     assert "lets the other colour through" in first.text
@@ -71,8 +79,7 @@ def test_green_over_clear_is_told_that_its_halves_differ_only_from_the_side():
 @pytest.mark.parametrize("body", ["reed-130", "fry-75"])
 def test_an_opaque_pair_is_distinct_from_every_side_and_kept(body):
     look = look_of(lesson("opaque-pair"), "lessons", body)
-    assert look.at_widest.back_belly.verdict is Distinct.STRONG
-    assert look.at_widest.side.verdict is Distinct.STRONG
+    assert words(look) == (Distinct.STRONG, Distinct.STRONG)
     assert advise(look)[0].action is Action.KEEP
 
 
@@ -106,6 +113,8 @@ def test_a_raise_is_always_upwards_whole_in_drops_and_reaches_what_is_wanted(
     for each in advise(look):
         if each.action is not Action.RAISE or each.half is not Half.BACK:
             continue
+        assert each.amount_now is not None
+        assert each.amount_then is not None
         assert each.amount_then == int(each.amount_then)
         assert each.amount_then > each.amount_now
         assert each.factor == pytest.approx(each.amount_then / each.amount_now, rel=1e-12)

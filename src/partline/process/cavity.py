@@ -183,6 +183,31 @@ def profile(mould: Mould, positions: Floats | None = None) -> Profile:
     )
 
 
+#: Density that a bait's mass is turned into a volume with, where none is given. [kg/m³]
+USUAL_DENSITY = 1025.0
+#: A shape and a weighing may disagree by this much before it is worth a word. [-]
+DISAGREE = 0.15
+
+
+def shape_notes(mould: Mould) -> tuple[Note, ...]:
+    """Return what the shape assumes, and whether its volume fits the bait's weighing."""
+    body = profile(mould)
+    if mould.bait_volume is not None:
+        weighed = mould.bait_volume.value
+    elif mould.bait_mass is not None:
+        weighed = mould.bait_mass.value / (mould.weighed_density or USUAL_DENSITY)
+    else:
+        return body.notes
+    if abs(body.volume - weighed) <= DISAGREE * weighed:
+        return body.notes
+    text = (
+        f"By its stations a bait holds {body.volume * 1e6:.1f} mL, by its weighing "
+        f"{weighed * 1e6:.1f} mL. Amounts follow the weighing, pictures the stations: add a "
+        "station where the body is thick, or weigh a bait again."
+    )
+    return (*body.notes, Note(text=text, about=mould.name))
+
+
 def _assumptions(mould: Mould, *, closing: bool) -> tuple[Note, ...]:
     notes = []
     first, last = mould.stations[0], mould.stations[-1]

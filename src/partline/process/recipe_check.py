@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from partline.errors import InputError
 from partline.materials.shelf import Shelf
 from partline.materials.supply import Colourant, Grade
+from partline.process.composition import compose
 from partline.process.recipe import Measure, Recipe, Side
 
 
@@ -23,10 +24,22 @@ def check_against_shelf(recipe: Recipe, shelf: Shelf) -> tuple[InputError, ...]:
     Returns
     -------
     problems : tuple of InputError
-        Unknown supplies, grades that are none or are loaded like a colour, and drops of
-        something that is not counted in drops; empty when all is there.
+        Unknown supplies, grades that are none or are loaded like a colour, drops of something
+        that is not counted in drops; when none of these, loadings that leave too little
+        plastisol; empty when it can be poured.
     """
-    return tuple(problem for side in recipe.sides for problem in _of_side(side, shelf))
+    missing = tuple(problem for side in recipe.sides for problem in _of_side(side, shelf))
+    return missing or tuple(
+        problem for side in recipe.sides for problem in _of_balance(side, shelf)
+    )
+
+
+def _of_balance(side: Side, shelf: Shelf) -> Iterator[InputError]:
+    """Yield what keeps a side from being mixed though all of it is on the shelf."""
+    try:
+        compose(side, shelf)
+    except InputError as problem:
+        yield problem
 
 
 def _of_side(side: Side, shelf: Shelf) -> Iterator[InputError]:

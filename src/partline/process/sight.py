@@ -66,7 +66,8 @@ def _leaving_dome(x: Floats, z: Floats, dx: Floats, dz: Floats, w: Lengths, h: L
 
 def _leaving_box(x: Floats, z: Floats, dx: Floats, dz: Floats, w: Lengths, h: Lengths) -> Floats:
     """Distance along d from (x, z) to a wall at |x| = w or |z| = h."""
-    with np.errstate(divide="ignore", invalid="ignore"):
+    # A ray that hardly leans meets the side wall at infinity, and that is the right answer.
+    with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
         sideways = np.where(dx != 0, (np.sign(dx) * w - x) / dx, np.inf)
         upright = np.where(dz != 0, (np.sign(dz) * h - z) / dz, np.inf)
     return np.maximum(np.minimum(sideways, upright), 0.0)

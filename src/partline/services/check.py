@@ -5,12 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from pathlib import Path
 
-from partline.errors import InputError, Invalid
+from partline.errors import Invalid
 from partline.materials.mould import Mould
 from partline.materials.shelf import Shelf
 from partline.process.bench import Bench
-from partline.process.cavity import profile
-from partline.process.composition import compose
+from partline.process.cavity import profile, shape_notes
 from partline.process.recipe import Recipe
 from partline.process.recipe_check import check_against_shelf
 from partline.records.exchange import Content, kind_of, read_document, read_file
@@ -58,20 +57,9 @@ def check_file(path: Path, shelf: Shelf | None = None) -> Checked:
         near = shelf or shelf_near(path)
         if near is None:
             remarks = (*remarks, "No shelf was found beside it, so supplies were not looked up.")
-        elif problems := check_against_shelf(content, near) or _unpourable(content, near):
+        elif problems := check_against_shelf(content, near):
             raise Invalid(problems, what=f"Recipe “{content.name}”")
     return Checked(kind=kind_of(text).value, summary=summary, remarks=remarks)
-
-
-def _unpourable(recipe: Recipe, shelf: Shelf) -> tuple[InputError, ...]:
-    """Return what keeps the sides of a recipe from being mixed though all is on the shelf."""
-    problems = []
-    for side in recipe.sides:
-        try:
-            compose(side, shelf)
-        except InputError as problem:
-            problems.append(problem)
-    return tuple(problems)
 
 
 def _summary(content: Content) -> tuple[str, tuple[str, ...]]:
@@ -85,7 +73,7 @@ def _summary(content: Content) -> tuple[str, tuple[str, ...]]:
                 f"Mould “{content.name}”: {content.cavities} cavities, "
                 f"{len(content.stations)} stations, {volume:.1f} mL a bait by its shape."
             )
-            remarks = [note.text for note in profile(content).notes]
+            remarks = [note.text for note in shape_notes(content)]
             if not content.bottom_mark:
                 remarks.append("It has no BOTTOM mark yet: set-up is not complete without one.")
             return text, tuple(remarks)

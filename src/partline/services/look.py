@@ -87,6 +87,10 @@ def figure(estimate: Estimate, digits: int) -> Json:
     }
 
 
+def _rounded(value: float | None) -> float | None:
+    return None if value is None else round(value, 3)
+
+
 def _range(estimate: Estimate, digits: int) -> list[float]:
     return [round(estimate.low, digits), round(estimate.high, digits)]
 
@@ -176,11 +180,11 @@ def _advice(advice: Advice) -> Json:
         "text": advice.text,
         "half": advice.half.value if advice.half else None,
         "supply": advice.supply or None,
-        "from": advice.amount_now,
-        "to": advice.amount_then,
+        "from": _rounded(advice.amount_now),
+        "to": _rounded(advice.amount_then),
         "unit": f"{advice.unit} per 100 g" if advice.unit else None,
-        "factor": advice.factor,
-        "expected_hiding": advice.expected_hiding,
+        "factor": _rounded(advice.factor),
+        "expected_hiding": _rounded(advice.expected_hiding),
     }
 
 

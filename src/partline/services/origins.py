@@ -108,7 +108,8 @@ WHY: dict[str, Why] = {
         title="Back against belly",
         formula=(
             "colour difference ΔE00 between the back's side and the belly's side of the bait, "
-            f"each the mean over all directions of view, gloss left out, over grey {GREY:.1f}; {_SLAB}."
+            "each the mean over all directions of view, gloss left out, over grey "
+            f"{GREY:.1f}; {_SLAB}."
         ),
         inputs=_THICK,
         source="CIEDE2000, ISO/CIE 11664-6",

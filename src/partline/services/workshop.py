@@ -192,7 +192,9 @@ class Sources:
 
 def looks_like_file(name: str) -> bool:
     """Whether a name on the command line means a file rather than something kept."""
-    return name.endswith(".toml") or "/" in name or "\\" in name
+    # A slash alone says nothing: a recipe may be called brown/cream.
+    is_path = name.startswith(("./", "../", "/", "~")) or "\\" in name
+    return is_path or name.endswith(".toml") or Path(name).is_file()
 
 
 def split_version(name: str) -> tuple[str, int | None]:

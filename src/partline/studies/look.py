@@ -23,6 +23,8 @@ from partline.quantities.note import Note
 from partline.studies.loading import Need, need
 from partline.studies.uncertainty import (
     DRAWS,
+    HIGH_END,
+    LOW_END,
     draw_factors,
     most_to_blame,
     ranged,
@@ -158,7 +160,16 @@ class _Samples:
     colourants: dict[str, Colourant]
     error: float
 
-    def narrows(self, samples: Floats) -> str:
+    def narrows(self, samples: Floats, *, is_colour: bool) -> str:
+        """Return the measurement to make first; say so where the picture's error weighs more."""
+        measurement = self._measurement(samples)
+        low, high = np.percentile(samples, [LOW_END, HIGH_END])
+        if not is_colour or high - low > 2 * self.error:
+            return measurement
+        picture = "the picture's own error weighs most"
+        return f"{picture}; after it, {measurement}" if measurement else picture
+
+    def _measurement(self, samples: Floats) -> str:
         name = most_to_blame(samples, self.standard, self.names)
         bottle = self.colourants.get(name)
         if bottle is None:
@@ -179,7 +190,7 @@ class _Samples:
                 "slab of the station's thickness; drop mass and strength drawn "
                 f"{samples.size} times" + ("; the picture's own error" if is_colour else "")
             ),
-            narrows=self.narrows(samples),
+            narrows=self.narrows(samples, is_colour=is_colour),
         )
 
     def difference(self, figure: str, place: int, station: Station) -> Difference:

@@ -46,6 +46,7 @@ def picture(
     request: Request, document_id: str, version: VersionNumber = None, view: str = "side"
 ) -> Response:
     """Return a recipe's picture in the usual mould, over a pale card."""
+    request.app.state.readiness.wait()
     workshop = workshop_of(request)
     if view not in set(View):
         raise NotFound(f"There is no view “{view[:40]}”: {', '.join(View)}.")

@@ -25,15 +25,28 @@ const isEdited = () => !form.dataset.id || JSON.stringify(fields()) !== loaded.f
 const REST = 450;
 let resting = 0;
 
+// On a new machine the light solver is made ready once; say so rather than stand empty.
+const PATIENCE = 2000;
+const waiting = document.getElementById("waiting");
+const patience = setTimeout(() => {
+  if (settings().mould) waiting.textContent = "Getting ready to draw. On a new machine this takes a minute or two, once.";
+}, PATIENCE);
+
+function arrived() {
+  clearTimeout(patience);
+  clearTimeout(resting);
+  waiting.textContent = "";
+}
+
 function refuse(error) {
+  arrived();
   setStale(shown !== null);
   views.setAttribute("aria-busy", "false");
-  clearTimeout(resting);
   resting = setTimeout(() => ask(error.details), REST);
 }
 
 function answered(answer) {
-  clearTimeout(resting);
+  arrived();
   clearQuestions();
   shown = answer;
   show(answer);

@@ -17,17 +17,17 @@ function concerns(each, station) {
 
 function origin(each) {
   const words = each.count ? `${each.origin}, n = ${each.count}` : each.origin;
-  return make("td", {},
+  return make("td", { "data-label": "Origin" }, make("span", {},
     isGuess(each) ? make("strong", { className: "guess" }, make("span", { ariaHidden: "true" }, "? "), `guess (${words})`) : words,
     each.source ? make("small", {}, ` ${each.source}`) : null,
-    isGuess(each) && each.narrows ? make("small", {}, ` Replace it by ${each.narrows}.`) : null);
+    isGuess(each) && each.narrows ? make("small", {}, ` Replace it by ${each.narrows}.`) : null));
 }
 
 function row(each) {
   return make("tr", {},
     make("th", { scope: "row" }, each.name),
-    make("td", { className: "num" }, `${short(each.value)} ${each.unit}`),
-    make("td", {}, each.low === each.high ? "" : `${short(each.low)}–${short(each.high)}`),
+    make("td", { className: "num", "data-label": "Value" }, `${short(each.value)} ${each.unit}`),
+    make("td", { "data-label": "Range" }, each.low === each.high ? "" : `${short(each.low)}–${short(each.high)}`),
     origin(each));
 }
 
