@@ -139,8 +139,17 @@ def _sightlines(mould: Mould, view: View, index: float, pixel: float) -> _Sightl
     look = {View.BACK: from_back, View.BELLY: from_belly, View.SIDE: from_side}[view]
     for here, section in along.sections():
         own[:, here], other[:, here] = look(section, place[:, here], index)
+    outside = cover == 0  # what no bait covers must not ask for table entries of its own
+    own[outside] = other[outside] = 0.0
     belly_first = np.broadcast_to(up < 0 if view is View.SIDE else view is View.BELLY, place.shape)
     return _Sightlines(blend=_blend(own, other, belly_first, _deepest(mould)), cover=cover)
+
+
+@lru_cache(maxsize=32)
+def _used(mould: Mould, index: float, pixel: float) -> NDArray[np.intp]:
+    """Table entries that some pixel of some view asks for: about half, no body is that deep."""
+    asked = [_sightlines(mould, view, index, pixel).blend.indices for view in View]
+    return np.unique(np.concatenate(asked)).astype(np.intp)
 
 
 def _blend(
@@ -203,11 +212,11 @@ class SlabRenderer:
         dict of ndarray, shape (rows, columns, 3)
             sRGB from 0 to 1, nose at the left, back up in the side view. [-]
         """
-        table = _table(sides, _deepest(mould))
-        index = float(np.mean([side.index for side in sides]))
+        index = round(float(np.mean([side.index for side in sides])), 4)
+        table = _table(sides, _deepest(mould), _used(mould, index, self.pixel))
         drawn = {}
         for view in View:
-            lines = _sightlines(mould, view, round(index, 4), self.pixel)
+            lines = _sightlines(mould, view, index, self.pixel)
             for backdrop in Backdrop:
                 bait = (lines.blend @ table[backdrop]).reshape(*lines.cover.shape, 3)
                 cover = lines.cover[:, :, None]
@@ -220,19 +229,22 @@ def _bare(backdrop: Backdrop) -> Floats:
     return xyz_to_srgb(reflectance_to_xyz(grey)).rgb[0]
 
 
-def _table(sides: Sequence[SideOptics], deepest: float) -> dict[Backdrop, Floats]:
-    """Colours of back over belly, then belly over back, at every pair of table depths."""
+def _table(
+    sides: Sequence[SideOptics], deepest: float, used: NDArray[np.intp]
+) -> dict[Backdrop, Floats]:
+    """Colours of back over belly, then belly over back, at the used pairs of table depths."""
     solver = solver_for(sides, PICTURE_NODES)
     media = media_of(solver, sides)
     depth = deepest * np.linspace(0.0, 1.0, TABLE) ** 2
-    pairs = np.stack(np.meshgrid(depth, depth, indexing="ij"), axis=-1).reshape(-1, 2)
+    belly_first, pair = np.divmod(used, TABLE**2)
+    depths = depth[np.stack(np.divmod(pair, TABLE), axis=-1)]
     last = len(sides) - 1
-    order = np.repeat([[0, last], [last, 0]], len(pairs), axis=0)
-    depths = np.tile(pairs, (2, 1))
-    colours = {}
+    order = np.array([[0, last], [last, 0]])[belly_first]
+    colours: dict[Backdrop, Floats] = {}
     for backdrop in Backdrop:
         seen = solver.reflectance(media, order, depths, backdrop.reflectance)
-        colours[backdrop] = xyz_to_srgb(reflectance_to_xyz(seen.normal)).rgb
+        colours[backdrop] = np.zeros((2 * TABLE**2, 3))
+        colours[backdrop][used] = xyz_to_srgb(reflectance_to_xyz(seen.normal)).rgb
     return colours
 
 
