@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import asdict, dataclass
+from functools import cache
 
 from partline.data.cie import WAVELENGTHS
 from partline.materials.mould import Mould
@@ -51,7 +52,8 @@ class Input:
 
     def as_dict(self) -> dict[str, object]:
         """Return the fields for JSON."""
-        return asdict(self)
+        # A look has some sixty of these: `asdict` copies each value with care they do not need.
+        return {name: getattr(self, name) for name in self.__slots__}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -163,6 +165,7 @@ WHY: dict[str, Why] = {
 }
 
 
+@cache
 def why_as_dicts() -> dict[str, dict[str, object]]:
     """Return every figure's formula for JSON and pages."""
     return {key: asdict(each) for key, each in WHY.items()}

@@ -23,8 +23,7 @@ from partline.quantities.note import Note
 from partline.studies.loading import Need, need
 from partline.studies.uncertainty import (
     DRAWS,
-    HIGH_END,
-    LOW_END,
+    central_range,
     draw_factors,
     most_to_blame,
     ranged,
@@ -163,7 +162,7 @@ class _Samples:
     def narrows(self, samples: Floats, *, is_colour: bool) -> str:
         """Return the measurement to make first; say so where the picture's error weighs more."""
         measurement = self._measurement(samples)
-        low, high = np.percentile(samples, [LOW_END, HIGH_END])
+        low, high = central_range(samples)
         if not is_colour or high - low > 2 * self.error:
             return measurement
         picture = "the picture's own error weighs most"

@@ -17,8 +17,8 @@ Floats = NDArray[np.floating]
 #: Draws behind a range; a power of two, as the even sequence wants.
 DRAWS = 32
 SEED = 20
-#: Ends of the central 80 % range. [%]
-LOW_END, HIGH_END = 10.0, 90.0
+#: Ends of the central 80 % range. [-]
+ENDS = (0.10, 0.90)
 
 
 def uncertain_names(sides: Sequence[SideOptics]) -> tuple[str, ...]:
@@ -70,6 +70,15 @@ def draw_factors(
     return factors, standard
 
 
+def central_range(samples: Floats) -> tuple[float, float]:
+    """Return the ends of the central 80 % of samples, shape (draws,).
+
+    Linear between samples, as `numpy.percentile`, which takes ten times as long for so few.
+    """
+    low, high = np.interp(ENDS, np.linspace(0.0, 1.0, samples.size), np.sort(samples))
+    return float(low), float(high)
+
+
 def ranged(
     value: float,
     samples: Floats,
@@ -95,7 +104,7 @@ def ranged(
     source, narrows : str
         As in `Estimate`.
     """
-    low, high = np.percentile(samples, [LOW_END, HIGH_END])
+    low, high = central_range(samples)
     below = np.hypot(max(value - low, 0.0), picture_error)
     above = np.hypot(max(high - value, 0.0), picture_error)
     return Estimate(
