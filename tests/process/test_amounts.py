@@ -50,7 +50,7 @@ def test_no_gram_is_lost_between_cups_ingredients_and_budget(pour):
     plan = planned(pour)
     cups = [cup for melt in plan.melts for cup in melt.cups]
     total = sum(cup.mass for cup in cups)
-    assert plan.budget.total == pytest.approx(total, rel=ROUNDING)
+    assert plan.budget.total.value == pytest.approx(total, rel=ROUNDING)
     for cup in cups:
         parts = sum(each.mass for each in cup.ingredients)
         assert parts == pytest.approx(cup.mass, rel=ROUNDING)
@@ -64,7 +64,7 @@ def test_no_gram_is_lost_between_cups_ingredients_and_budget(pour):
 def test_the_baits_in_the_budget_are_the_baits_that_are_moulded(pour):
     plan = planned(pour)
     # Each side fills half of the cavity's volume, so the mean of their densities stands for it.
-    assert plan.budget.baits == pytest.approx(plan.moulded * plan.bait_mass.value, rel=1e-9)
+    assert plan.budget.baits.value == pytest.approx(plan.moulded * plan.bait_mass.value, rel=1e-9)
 
 
 @settings(deadline=None, max_examples=30)
@@ -164,7 +164,7 @@ def test_a_bait_weighed_in_another_plastic_is_scaled_by_density():
     plain = planned_demo(one_colour())
     scaled = planned_demo(one_colour(), weighed_density=2 * 1016.0)
     assert scaled.bait_mass.value == pytest.approx(plain.bait_mass.value / 2, rel=1e-9)
-    assert scaled.budget.sprue == pytest.approx(plain.budget.sprue / 2, rel=1e-9)
+    assert scaled.budget.sprue.value == pytest.approx(plain.budget.sprue.value / 2, rel=1e-9)
 
 
 def test_a_heavy_loading_in_a_mould_of_unknown_density_is_pointed_out():
@@ -180,8 +180,8 @@ def test_a_start_outside_the_label_band_is_pointed_out():
 def test_a_one_colour_pour_fills_cup_a_alone_with_everything():
     one, two = planned_demo(one_colour()), planned_demo(two_colours((), ()))
     assert [cup.half.cup for cup in one.melts[0].cups] == ["A"]
-    assert one.budget.baits == pytest.approx(two.budget.baits, rel=ROUNDING)
-    assert one.budget.block == pytest.approx(two.budget.block, rel=ROUNDING)
+    assert one.budget.baits.value == pytest.approx(two.budget.baits.value, rel=ROUNDING)
+    assert one.budget.block.value == pytest.approx(two.budget.block.value, rel=ROUNDING)
 
 
 def test_more_shots_a_draw_leave_fewer_heels():
@@ -189,8 +189,8 @@ def test_more_shots_a_draw_leave_fewer_heels():
     each = replace(wide, syringes=replace(wide.syringes, shots_per_draw=1))
     few, many = planned_demo(at=wide), planned_demo(at=each)
     assert few.melts[0].draws < many.melts[0].draws
-    assert few.budget.heels < many.budget.heels
-    assert few.budget.baits == pytest.approx(many.budget.baits, rel=ROUNDING)
+    assert few.budget.heels.value < many.budget.heels.value
+    assert few.budget.baits.value == pytest.approx(many.budget.baits.value, rel=ROUNDING)
 
 
 def test_a_wider_weighing_makes_a_cup_wider_known():

@@ -14,7 +14,7 @@ from partline.process.ingredients import Ingredient, weigh_out
 from partline.process.plan_notes import plan_notes
 from partline.process.poured_side import EQUAL_PUSH, PouredSide, cold_bait_mass, poured_side
 from partline.process.recipe import Half, Recipe
-from partline.quantities.estimate import Estimate, propagate
+from partline.quantities.estimate import Estimate, moving_together, propagate
 from partline.quantities.note import Note
 
 #: A whole number of baits must not grow by one for a rounding error in the division.
@@ -72,16 +72,17 @@ class Melt:
 class Budget:
     """Where the plastic goes, all melts and both sides together. [kg]"""
 
-    baits: float
-    sprue: float
-    block: float
-    heels: float
-    film: float
+    baits: Estimate
+    sprue: Estimate
+    block: Estimate
+    heels: Estimate
+    film: Estimate
 
     @property
-    def total(self) -> float:
+    def total(self) -> Estimate:
         """Everything. [kg]"""
-        return self.baits + self.sprue + self.block + self.heels + self.film
+        parts = [self.baits, self.sprue, self.block, self.heels, self.film]
+        return propagate(lambda *masses: sum(masses), parts, source="sum of the parts")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -278,12 +279,17 @@ def _melt(shots: int, sides: tuple[PouredSide, ...]) -> Melt:
 
 def _budget(groups: tuple[int, ...], sides: tuple[PouredSide, ...]) -> Budget:
     shots = sum(groups)
+    draws = sum(sides[0].draws(count) for count in groups)
+
+    def together(masses: list[Estimate], times: int) -> Estimate:
+        return moving_together([each.map(lambda mass: mass * times) for each in masses])
+
     return Budget(
-        baits=sum(side.bait.value for side in sides) * shots,
-        sprue=sum(side.sprue.value for side in sides) * shots,
-        block=sum(side.block.value for side in sides) * shots,
-        heels=sum(side.heel.value * side.draws(count) for side in sides for count in groups),
-        film=sum(side.film.value for side in sides) * len(groups),
+        baits=together([side.bait for side in sides], shots),
+        sprue=together([side.sprue for side in sides], shots),
+        block=together([side.block for side in sides], shots),
+        heels=together([side.heel for side in sides], draws),
+        film=together([side.film for side in sides], len(groups)),
     )
 
 

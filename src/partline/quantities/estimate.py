@@ -90,6 +90,27 @@ class Estimate:
         )
 
 
+def moving_together(parts: Sequence[Estimate], *, source: str = "") -> Estimate:
+    """Add up estimates that rest on one and the same measurement: their doubts add up too.
+
+    Parameters
+    ----------
+    parts : sequence of Estimate
+        At least one.
+    source : str
+        What is added up, in a few words.
+    """
+    return replace(
+        parts[0],
+        value=sum(part.value for part in parts),
+        low=sum(part.low for part in parts),
+        high=sum(part.high for part in parts),
+        origin=Origin.COMPUTED,
+        source=source,
+        count=0,
+    )
+
+
 def propagate(
     law: Callable[..., float], inputs: Sequence[Estimate], *, source: str = ""
 ) -> Estimate:

@@ -157,10 +157,12 @@ def _need(need: Need | None, half: Half, cup_mass: float | None) -> Json:
     per_cup = None if cup_mass is None else cup_mass / 0.1
     stations = []
     for name, factor in need.factors:
-        amount = None if factor is None else need.now * factor
+        amount, low, high = (None, None, None) if factor is None else need.amount(factor)
         stations.append({
             "station": name,
             "per_100_g": None if amount is None else round(amount, 2),
+            "per_100_g_range": None if low is None or high is None
+            else [round(low, 2), round(high, 2)],
             "in_cup": None if amount is None or per_cup is None else round(amount * per_cup, 1),
         })  # fmt: skip
     return {

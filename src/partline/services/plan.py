@@ -13,6 +13,7 @@ from partline.process.bench import Bench
 from partline.process.ingredients import Ingredient
 from partline.process.recipe import Half, Recipe
 from partline.process.recipe_check import check_against_shelf
+from partline.quantities.estimate import Estimate
 from partline.services.cautions import CAUTIONS
 from partline.services.look import figure
 from partline.services.origins import plan_inputs, why_as_dicts
@@ -78,6 +79,10 @@ def _ingredient(ingredient: Ingredient, cup: Cup, melt: int | None = None) -> Js
         "supply": ingredient.supply,
         "kind": ingredient.kind,
         "grams": scale_reading(ingredient.mass, _digits(ingredient)),
+        "grams_range": [
+            scale_reading(ingredient.mass * end / cup.mass, _digits(ingredient))
+            for end in (cup.known.low, cup.known.high)
+        ],
         "drops": ingredient.drops,
         "drops_exact": None
         if ingredient.drops_exact is None
@@ -89,8 +94,9 @@ def _ingredient(ingredient: Ingredient, cup: Cup, melt: int | None = None) -> Js
     return fields if melt is None else {"melt": melt, **fields}
 
 
-def _span(cup: Cup) -> list[float]:
-    return [scale_reading(cup.known.low), scale_reading(cup.known.high)]
+def _ends(mass: Estimate) -> list[float]:
+    """Return the ends of a mass's range as a scale shows them. [g]"""
+    return [scale_reading(mass.low), scale_reading(mass.high)]
 
 
 def _melt(number: int, melt: Melt) -> Json:
@@ -101,8 +107,8 @@ def _melt(number: int, melt: Melt) -> Json:
         "draws": melt.draws,
         "cup_a_g": scale_reading(cups["A"].mass),
         "cup_b_g": scale_reading(cups["B"].mass) if "B" in cups else None,
-        "cup_a_g_range": _span(cups["A"]),
-        "cup_b_g_range": _span(cups["B"]) if "B" in cups else None,
+        "cup_a_g_range": _ends(cups["A"].known),
+        "cup_b_g_range": _ends(cups["B"].known) if "B" in cups else None,
         "cup_a_hot_ml": round(cups["A"].hot_volume * 1e6, 1),
         "cup_b_hot_ml": round(cups["B"].hot_volume * 1e6, 1) if "B" in cups else None,
         "ingredients": [_ingredient(each, cup) for cup in melt.cups for each in cup.ingredients],
@@ -148,12 +154,20 @@ def plan_as_json(answer: PlanAnswer) -> Json:
             for each in cup.ingredients
         ],
         "budget_g": {
-            "baits": scale_reading(budget.baits),
-            "sprue_and_runner": scale_reading(budget.sprue),
-            "block": scale_reading(budget.block),
-            "heels": scale_reading(budget.heels),
-            "film": scale_reading(budget.film),
-            "total": scale_reading(budget.total),
+            "baits": scale_reading(budget.baits.value),
+            "sprue_and_runner": scale_reading(budget.sprue.value),
+            "block": scale_reading(budget.block.value),
+            "heels": scale_reading(budget.heels.value),
+            "film": scale_reading(budget.film.value),
+            "total": scale_reading(budget.total.value),
+        },
+        "budget_g_range": {
+            "baits": _ends(budget.baits),
+            "sprue_and_runner": _ends(budget.sprue),
+            "block": _ends(budget.block),
+            "heels": _ends(budget.heels),
+            "film": _ends(budget.film),
+            "total": _ends(budget.total),
         },
         "bait": {
             "mass_g": figure(amounts.bait_mass.map(lambda kg: kg * 1e3), 2),

@@ -13,7 +13,7 @@ from partline.materials.supply import Colourant
 from partline.process.appearance import card_hiding
 from partline.process.cavity import half_thickness
 from partline.process.composition import Composition, Part
-from partline.process.optics import SideOptics
+from partline.process.optics import EIGHTY_PERCENT, SideOptics
 from partline.process.recipe import Half
 
 Floats = NDArray[np.floating]
@@ -44,6 +44,8 @@ class Need:
         Largest multiple that leaves the plastic's feel alone. [-]
     hiding : ndarray, shape (tried, stations)
         Hiding at each multiple in `TRIED`. [-]
+    spread : float
+        Standard deviation of the logarithm of the colourant's amount and strength. [-]
     """
 
     supply: str
@@ -52,6 +54,7 @@ class Need:
     factors: tuple[tuple[str, float | None], ...]
     most: float
     hiding: Floats
+    spread: float = 0.0
 
     def factor(self, station: str) -> float | None:
         """Return the multiple that a station needs, or None where it cannot be had. [-]"""
@@ -61,6 +64,12 @@ class Need:
     def limiting(self) -> str:
         """The station that needs most."""
         return max(self.factors, key=lambda each: np.inf if each[1] is None else each[1])[0]
+
+    def amount(self, factor: float) -> tuple[float, float, float]:
+        """Return a loading and its central 80 % range, from the bottle's doubt. [drops or g]"""
+        amount = self.now * factor
+        doubt = float(np.exp(EIGHTY_PERCENT * self.spread))
+        return amount, amount / doubt, amount * doubt
 
     def hiding_at(self, factor: float, place: int) -> float:
         """Return the hiding [-] at a multiple [-] of today's loading, at one station."""
@@ -129,7 +138,13 @@ def need(
         for place, station in enumerate(stations)
     )
     return Need(
-        supply=part.supply.name, now=now, unit=unit, factors=needed, most=most, hiding=hiding
+        supply=part.supply.name,
+        now=now,
+        unit=unit,
+        factors=needed,
+        most=most,
+        hiding=hiding,
+        spread=float(side.spread[lead]),
     )
 
 

@@ -91,7 +91,7 @@ function needed(look, station) {
     const inCup = here.in_cup === null ? ""
       : `, ${number(here.in_cup, need.unit === "drops" ? 0 : 2)} in the cup`;
     lines.push(make("span", { className: "need" }, `${need.supply} `,
-      ranged(here.per_100_g, null, need.unit === "drops" ? 1 : 2, why, ` ${need.unit}`), inCup));
+      ranged(here.per_100_g, here.per_100_g_range, need.unit === "drops" ? 1 : 2, why, ` ${need.unit}`), inCup));
   }
   return lines;
 }
