@@ -101,10 +101,21 @@ class OutOfRange(InputError):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Reading:
-    """One way to read an ambiguous entry: what to write instead, and what it would mean."""
+    """One way to read an ambiguous entry: what to write instead, and what it would mean.
+
+    Parameters
+    ----------
+    write : str
+        What to write.
+    means : str
+        What that would mean, in words.
+    field : str
+        Path of the field to write it in, when it is another than the one asked about.
+    """
 
     write: str
     means: str
+    field: str = ""
 
 
 class Ambiguous(InputError):
@@ -126,7 +137,10 @@ class Ambiguous(InputError):
 
     def as_dict(self) -> dict[str, object]:
         """Return the error's fields for JSON, readings included."""
-        readings = [{"write": r.write, "means": r.means} for r in self.readings]
+        readings = [
+            {"write": r.write, "means": r.means} | ({"field": r.field} if r.field else {})
+            for r in self.readings
+        ]
         return {**super().as_dict(), "readings": readings}
 
 

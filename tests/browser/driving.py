@@ -40,6 +40,8 @@ class Server:
 
     address: str
     token: str
+    #: Number of its process.
+    process: int
 
     def upload(self, name: str, text: str) -> str:
         """Keep a document and return its page."""
@@ -81,7 +83,7 @@ def serving(command: str, workshop: Path) -> Iterator[Server]:
             assert ready == "READY", f"said “{ready} {address}”"
             token = re.search(r'partline-token" content="([^"]+)"', httpx.get(address).text)
             assert token
-            yield Server(address=address, token=token[1])
+            yield Server(address=address, token=token[1], process=process.pid)
         except Empty:
             message = f"partline {command} was not ready within {PATIENCE:.0f} s"
             raise AssertionError(message) from None

@@ -6,6 +6,7 @@ import re
 
 import httpx
 import pytest
+from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page, Route, expect
 
 from tests.browser.driving import Server, Watch, amount, open_editor, picture, pixels
@@ -209,3 +210,34 @@ def test_a_first_look_that_takes_long_says_so_until_it_is_there(page: Page, demo
     held[0].continue_()
     expect(page.locator("#headline")).to_contain_text("Back against belly")
     expect(page.locator("#waiting")).to_be_empty()
+
+
+def test_a_second_plastisol_is_blended_by_resin_and_out_of_reach_is_said(
+    page: Page, demo: Server, watch: Watch
+) -> None:
+    watch.allow(422)
+    open_editor(page, demo, demo.recipe("blended"))
+    back = page.locator('[data-side="back"]')
+    back.get_by_role("button", name="Blend with a second plastisol").click()
+    expect(back.get_by_label("Second plastisol")).to_have_value("medium")
+    back.get_by_label("Resin wanted, with %").fill("25 %")
+    back.get_by_role("button", name="Work out the shares").click()
+    expect(back.locator("[data-question]")).to_contain_text("Nearest is medium alone, 18 %")
+    back.get_by_label("Resin wanted, with %").fill("16 %")
+    back.get_by_role("button", name="Work out the shares").click()
+    expect(back.get_by_label("Share of plastisol 1, by mass")).to_have_value("66.7 %")
+    expect(page.locator("#cups .cup-card").first).to_contain_text("medium")
+    page.reload()  # what was typed comes back, the second plastisol too
+    expect(back.get_by_label("Share of plastisol 2, by mass")).to_have_value("33.3 %")
+    page.get_by_label("Why this version").fill("a firmer back")
+    page.get_by_role("button", name="Save as version 4").click()
+    expect(page.locator("section[aria-labelledby=versions]")).to_contain_text("a firmer back")
+    page.get_by_role("link", name="What changed from version 3 to 4").click()
+    expect(page.locator("section[aria-labelledby=changed]")).to_contain_text(
+        "Back: plastisol from soft to 66.7 % soft + 33.3 % medium."
+    )
+    for image in page.locator(".views img").all():
+        assert image.evaluate("(image) => image.decode().then(() => image.naturalWidth)") > 0
+    assert not Axe().run(page).response["violations"]
+    page.goto(f"{demo.address}spoons?supply=Penny")
+    assert not Axe().run(page).response["violations"]

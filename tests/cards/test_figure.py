@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from partline.interfaces.cards.figure import (
     amount,
-    celsius,
+    degrees,
     drop_is_weighed,
     foundations,
     spoon,
@@ -45,9 +45,10 @@ def test_plastisol_is_weighed_to_a_tenth_and_colour_to_a_hundredth() -> None:
 
 
 def test_unknown_temperature_is_a_blank() -> None:
-    assert celsius(None) == "____"
-    assert celsius(163.04) == "163"
-    assert celsius(162.5) == "162.5"
+    assert degrees(None, "°C") == "____"
+    assert degrees(163.04, "°C") == "163"
+    assert degrees(162.5, "°C") == "162.5"
+    assert degrees(175.0, "°F") == "347"
 
 
 def test_small_difference_keeps_its_decimal() -> None:

@@ -31,6 +31,9 @@ from partline.interfaces.cli.answers import (
     show_plan,
     write_card,
 )
+from partline.interfaces.cli.bottle import Typed, tell_bottle
+from partline.interfaces.cli.comparing import compare_recipes
+from partline.interfaces.cli.workshop import keep_file, show_bench, show_mould
 from tests.process.shed import LESSONS, SHED, demo_path
 
 PAGE = (Path(__file__).parents[2] / "docs" / "reference" / "answers.md").read_text("utf-8")
@@ -140,6 +143,20 @@ def test_every_key_of_a_plan_is_on_the_page_and_every_key_on_the_page_in_a_plan(
     assert not {path for path in known if not is_met(path, met)}
 
 
+def test_every_key_of_a_comparison_is_on_the_page(capsys):
+    first, second = str(demo_path(1)), str(demo_path(3))
+    compare_recipes(first, second, MOULD, None, None, as_json=True)
+    answer = printed(capsys)
+    looks = documented("`partline look`")
+    found = set()
+    for path in paths(answer):
+        head, _, rest = path.partition(".")
+        if head in ("before", "after"):
+            assert is_documented(rest, looks), path
+        found.add(head if head in ("before", "after") else path)
+    assert found == documented("`partline compare`") - {"recipe", "distinctness", "halves"}
+
+
 def test_every_key_of_a_check_is_on_the_page(capsys):
     known = documented("`partline check`")
     for path in (demo_path(1), SHED / "bench.toml", Path(MOULD)):
@@ -164,10 +181,46 @@ def test_every_key_of_a_shelf_is_on_the_page(capsys):
     assert not {path for path in known if not is_met(path, met)}
 
 
+def test_every_key_of_a_bottle_is_on_the_page(capsys):
+    known = documented("`partline bottle`")
+    tell_bottle(Typed(name="Rind"), SHED / "shelf.toml", None, as_json=True)
+    answer = printed(capsys)
+    assert not unknown(answer, known)
+    assert not {path for path in known if not is_met(path, set(paths(answer)))}
+
+
+def test_every_key_of_a_mould_is_on_the_page(capsys, tmp_path):
+    known = documented("`partline mould`")
+    met: set[str] = set()
+    displaced = tmp_path / "displaced.toml"
+    displaced.write_text(
+        Path(MOULD).read_text("utf-8").replace("bait_mass =", 'bait_volume = "11.5 mL" #'), "utf-8"
+    )
+    for path in (MOULD, str(SHED / "moulds" / "fry-75.toml"), str(displaced)):
+        show_mould(path, None, as_json=True)
+        answer = printed(capsys)
+        assert not unknown(answer, known)
+        met |= {path.removesuffix("[]") for path in paths(answer)}
+    assert not {path for path in known if not is_met(path, met)}
+
+
+def test_every_key_of_a_bench_is_on_the_page(capsys):
+    show_bench(str(SHED / "bench.toml"), None, as_json=True)
+    answer = printed(capsys)
+    known = documented("`partline bench`")
+    assert not unknown(answer, known)
+    assert not {path for path in known if not is_met(path, set(paths(answer)))}
+
+
+def test_every_key_of_what_is_kept_is_on_the_page(capsys, tmp_path):
+    keep_file(SHED / "bench.toml", tmp_path, as_json=True)
+    assert set(printed(capsys)) == documented("`partline keep`")
+
+
 def test_every_key_of_an_error_is_on_the_page():
     known = documented("Errors")
     one = OutOfRange("x", low=0.0, high=1.0, unit="s", field="f", given="2", remedy="r")
-    asked = Ambiguous("x", readings=(Reading(write="1 g", means="grams"),))
+    asked = Ambiguous("x", readings=(Reading(write="1 g", means="grams", field="f"),))
     errors = [
         one,
         asked,

@@ -5,16 +5,18 @@ from __future__ import annotations
 from dataclasses import replace
 from io import BytesIO
 from math import pi
+from typing import Any
 from xml.etree import ElementTree as ET
 
 import numpy as np
 import pytest
 from PIL import Image
 
-from partline.interfaces.figures import bait_png, section_svg
+from partline.interfaces.figures import Facing, bait_png, body_svg, section_svg
 from partline.interfaces.figures.section import hex_colour
 from partline.materials.mould import SectionShape
-from tests.process.shed import station
+from partline.process.cavity import profile
+from tests.process.shed import mould, station
 
 SVG = "{http://www.w3.org/2000/svg}"
 BROWN, PALE = (0.4, 0.2, 0.1), (0.9, 0.9, 0.7)
@@ -116,3 +118,44 @@ def test_a_cut_says_in_words_what_it_shows():
 )
 def test_a_colour_is_written_as_a_screen_reads_it(colour, written):
     assert hex_colour(colour) == written
+
+
+def body(facing: Facing, **changes: Any) -> ET.Element:
+    fry = replace(mould("fry-75"), **changes)
+    return ET.fromstring(body_svg(profile(fry), fry.stations, facing))
+
+
+def outline(path: ET.Element) -> np.ndarray:
+    """Points of a path of straight lines, in tenths of a millimetre, shape (points, 2)."""
+    numbers = [float(word) for word in (path.get("d") or "").split() if word not in "MLZ"]
+    return np.array(numbers).reshape(-1, 2)
+
+
+def test_a_body_is_drawn_to_scale_from_both_sides():
+    back = [each for each in body(Facing.BACK) if each.get("class") == "body-back"]
+    side = {each.get("class"): each for each in body(Facing.SIDE)}
+    wide, upper, lower = (
+        outline(each) for each in (back[0], side["body-back"], side["body-belly"])
+    )
+    # fry-75 is 75 mm long, 12 mm wide at the tail, and its halves are at most 4 mm thick.
+    assert np.ptp(wide[:, 0]) == pytest.approx(750, abs=0.1)
+    assert np.ptp(wide[:, 1]) == pytest.approx(120, abs=0.1)
+    assert upper[:, 1].min() == pytest.approx(-40, abs=0.2)  # the widest lies between two points
+    assert lower[:, 1].max() == pytest.approx(40, abs=0.2)
+    assert body(Facing.BACK).get("viewBox") == body(Facing.SIDE).get("viewBox")
+
+
+def test_every_station_is_marked_at_its_place_and_told_in_words():
+    svg = body(Facing.SIDE)
+    marks = [each for each in svg if each.get("class") == "body-station"]
+    places = [float((each.get("d") or "").split()[1]) for each in marks]
+    assert places == pytest.approx([0.35 * 750, 0.85 * 750, 750], abs=0.1)
+    assert "belly 8.0 mm" in (svg.get("aria-label") or "")
+
+
+def test_a_name_is_never_markup_in_the_outline():
+    fry = mould("fry-75")
+    odd = (replace(fry.stations[0], name="<script>x</script>"), *fry.stations[1:])
+    svg = body(Facing.BACK, stations=odd)
+    assert svg.find(f".//{SVG}script") is None
+    assert "<script>" in (svg.get("aria-label") or "")

@@ -11,13 +11,12 @@ from hypothesis import strategies as st
 
 from partline.materials.mould import SectionShape
 from partline.process.appearance import (
-    CARD_BLACK,
-    CARD_WHITE,
     card_hiding,
     media_of,
     sightings,
     solver_for,
 )
+from partline.process.card import CARD_BLACK, CARD_WHITE
 from partline.process.optics import SideOptics, log_spread, side_optics
 from partline.quantities.estimate import Estimate
 from tests.process.shed import (

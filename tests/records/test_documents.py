@@ -180,3 +180,13 @@ def test_a_document_moved_on_meanwhile_is_found_out_on_any_database(workshop, re
         with pytest.raises(StaleDataError):
             session.flush()
         session.rollback()
+
+
+def test_several_are_added_together_or_not_at_all(workshop, recipe_text, now):
+    texts = [recipe_text.replace('"peat-over-chalk"', f'"peat-{n}"') for n in (1, 2, 3)]
+    kept = workshop.recipes.add_all(texts, now=now)
+    assert [each.version.name for each in kept] == ["peat-1", "peat-2", "peat-3"]
+    again = [recipe_text.replace('"peat-over-chalk"', '"peat-4"'), texts[0]]
+    with pytest.raises(InputError, match="already"):
+        workshop.recipes.add_all(again, now=now)
+    assert [each.name for each in workshop.recipes.listed()] == ["peat-1", "peat-2", "peat-3"]

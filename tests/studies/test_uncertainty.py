@@ -8,12 +8,16 @@ from itertools import pairwise
 import numpy as np
 import pytest
 
+from partline.materials.chip import Chip
+from partline.materials.mould import Mould
 from partline.materials.shelf import Shelf
 from partline.materials.supply import Colourant
+from partline.process.appearance import sightings
 from partline.process.optics import side_optics
 from partline.quantities.estimate import Estimate, Origin
 from partline.studies.look import predict_look
-from partline.studies.uncertainty import draw_factors, most_to_blame, ranged, uncertain_names
+from partline.studies.uncertainty import Cause, Doubt, doubts, draw_doubts, most_to_blame, ranged
+from tests.process.bottles import entered
 from tests.process.shed import demo, drops, grams, mould, optics_of, plastic_of, shelf, two_colours
 
 BROWN_OVER_PALE = two_colours((drops("Peat", 9), drops("Chalk", 1)), (drops("Chalk", 5),))
@@ -48,8 +52,8 @@ def test_the_same_question_gets_the_same_range():
 
 def test_another_seed_draws_other_numbers_of_the_same_spread():
     sides = optics_of(BROWN_OVER_PALE)
-    one, _ = draw_factors(sides, draws=1024, seed=1)
-    two, _ = draw_factors(sides, draws=1024, seed=2)
+    one = draw_doubts(sides, draws=1024, seed=1).factors
+    two = draw_doubts(sides, draws=1024, seed=2).factors
     assert not np.allclose(one[0], two[0])
     # 1024 even draws place a tenth percentile within about 2 % of a 20 % spread.
     ends = [np.percentile(each[0][:, 1], [10, 90]) for each in (one, two)]
@@ -57,7 +61,7 @@ def test_another_seed_draws_other_numbers_of_the_same_spread():
 
 
 def test_draws_have_the_range_that_the_bottle_is_known_to():
-    factors, _ = draw_factors(optics_of(BROWN_OVER_PALE), draws=4096)
+    factors = draw_doubts(optics_of(BROWN_OVER_PALE), draws=4096).factors
     low, high = np.percentile(factors[0][:, 1], [10, 90])
     # Strength within a factor 1.2 and drop mass within 1.0477, both 80 %, added in quadrature.
     wanted = np.exp(np.hypot(np.log(1.2), np.log(31.4 / 28.6) / 2))
@@ -67,14 +71,14 @@ def test_draws_have_the_range_that_the_bottle_is_known_to():
 
 
 def test_one_bottle_in_both_cups_is_drawn_once():
-    factors, standard = draw_factors(optics_of(BROWN_OVER_PALE), draws=64)
-    in_back, in_belly = factors[0][:, 2], factors[1][:, 1]
+    drawn = draw_doubts(optics_of(BROWN_OVER_PALE), draws=64)
+    in_back, in_belly = drawn.factors[0][:, 2], drawn.factors[1][:, 1]
     np.testing.assert_allclose(in_back, in_belly, rtol=1e-12)
-    assert standard.shape == (64, 2)  # Peat and Chalk, not Chalk twice
+    assert drawn.standard.shape == (64, 2)  # Peat and Chalk, not Chalk twice
 
 
 def test_two_bottles_are_drawn_apart():
-    _, standard = draw_factors(optics_of(BROWN_OVER_PALE), draws=256)
+    standard = draw_doubts(optics_of(BROWN_OVER_PALE), draws=256).standard
     # 256 even draws of two independent numbers: their correlation stays within a few percent.
     assert abs(np.mean(standard[:, 0] * standard[:, 1])) < 0.1
 
@@ -87,7 +91,7 @@ def test_a_doubt_that_both_halves_share_partly_cancels_in_their_difference():
     one, two = (optics_of(recipe, stock) for recipe in (same_bottle, other_bottle))
     spread = []
     for sides in (one, two):
-        factors, _ = draw_factors(sides, draws=256)
+        factors = draw_doubts(sides, draws=256).factors
         spread.append(np.std(np.log(factors[0][:, 1] / factors[1][:, 1])))
     assert spread[0] == pytest.approx(0.0, abs=1e-12)
     assert spread[1] > 0.1
@@ -95,8 +99,8 @@ def test_a_doubt_that_both_halves_share_partly_cancels_in_their_difference():
 
 def test_plastic_and_flake_are_not_drawn():
     sides = [side_optics(plastic_of(drops("Peat", 3), grams("Penny", 0.25)))]
-    assert uncertain_names(sides) == ("Peat",)
-    factors, _ = draw_factors(sides, draws=16)
+    assert doubts(sides) == (Doubt(cause=Cause.AMOUNT, name="Peat"),)
+    factors = draw_doubts(sides, draws=16).factors
     np.testing.assert_array_equal(factors[0][:, [0, 2]], 1.0)
 
 
@@ -173,8 +177,8 @@ def test_the_bottle_that_moves_the_figure_most_is_named():
     standard = rng.standard_normal((64, 3))
     samples = standard @ [0.1, -2.0, 0.4]
     assert most_to_blame(samples, standard, ("a", "b", "c")) == "b"
-    assert most_to_blame(np.ones(64), standard, ("a", "b", "c")) == ""
-    assert most_to_blame(np.ones(64), np.zeros((64, 0)), ()) == ""
+    assert most_to_blame(np.ones(64), standard, ("a", "b", "c")) is None
+    assert most_to_blame(np.ones(64), np.zeros((64, 0)), ()) is None
 
 
 def test_the_range_says_which_bottle_to_measure():
@@ -197,3 +201,148 @@ def test_grams_of_a_bottle_are_surer_than_drops_of_it():
 def test_every_bottle_on_the_demo_shelf_has_a_strength_that_waits_for_a_measurement():
     assert all(isinstance(each, Colourant) for each in shelf().colourants)
     assert all(each.strength.origin.is_guess for each in shelf().colourants)
+
+
+# --- the mould's thickness, and bottles that nobody has measured ---------------------------------
+
+
+def doubtful(share: float, *only: int) -> Mould:
+    """The demo's mould, its stations (or only some) known to a factor 1 ± share."""
+    body = mould()
+    return replace(
+        body,
+        stations=tuple(
+            replace(each, doubt=share, origin=Origin.DEFAULT) if not only or i in only else each
+            for i, each in enumerate(body.stations)
+        ),
+    )
+
+
+def test_doubtful_stations_grow_and_shrink_together_by_their_own_share():
+    stations = (replace(mould().stations[0], doubt=0.25), replace(mould().stations[1], doubt=0.1),
+                mould().stations[2])  # fmt: skip
+    drawn = draw_doubts(optics_of(BROWN_OVER_PALE), stations, draws=4096)
+    assert drawn.doubts[-1] == Doubt(cause=Cause.THICKNESS)
+    low, high = np.percentile(drawn.thicker[:, 0], [10, 90])
+    assert high == pytest.approx(1.25, rel=0.005)  # 4096 even draws
+    assert low == pytest.approx(1 / 1.25, rel=0.005)
+    logs = np.log(drawn.thicker)
+    # One factor: what is in the second is in the first, by the ratio of their shares.
+    np.testing.assert_allclose(logs[:, 1] / logs[:, 0], np.log(1.1) / np.log(1.25), rtol=1e-9)
+    np.testing.assert_array_equal(drawn.thicker[:, 2], 1.0)
+
+
+def test_a_mould_that_was_guessed_gives_wider_ranges_and_says_what_to_measure():
+    stock = with_strength(Estimate.within(1.0, 0.02, Origin.MEASURED))
+    sure = predict_look(demo(1), mould(), stock)
+    loose = predict_look(demo(1), doubtful(0.25), stock)
+    for known, guessed in zip(sure.stations, loose.stations, strict=True):
+        for ours, theirs in zip(known.halves, guessed.halves, strict=True):
+            assert theirs.hiding.value == ours.hiding.value
+            assert theirs.hiding.high - theirs.hiding.low > ours.hiding.high - ours.hiding.low
+    back = loose.at_widest.halves[0].hiding
+    assert back.narrows == "measure the mould's stations"
+    assert "the mould's thickness" in back.source
+    assert "thickness" not in sure.at_widest.halves[0].hiding.source.partition(";")[2]
+
+
+def test_only_the_stations_in_doubt_get_wider():
+    stock = with_strength(EXACT, EXACT)
+    look = predict_look(demo(1), doubtful(0.25, 1), stock)
+    for place, seen in enumerate(look.stations):
+        for half in seen.halves:
+            width = half.hiding.high - half.hiding.low
+            assert width > 1e-3 if place == 1 else width < 1e-9
+
+
+def test_a_thicker_bait_hides_more_in_every_draw():
+    sides = optics_of(demo(1))
+    place = [mould().stations[1]]
+    ones = [np.ones((3, len(side.names))) for side in sides]
+    thicker = np.array([[0.8], [1.0], [1.25]])
+    hiding = sightings(sides, place, ones, thicker=thicker, nodes=4).back_hiding[:, 0]
+    assert np.all(np.diff(hiding) > 0)
+    grown = replace(
+        place[0], width=place[0].width * 1.25,
+        back_half=place[0].back_half * 1.25, belly_half=place[0].belly_half * 1.25,
+    )  # fmt: skip
+    drawn = sightings(sides, place, ones, thicker=thicker, nodes=4)
+    built = sightings(sides, [grown], nodes=4)
+    np.testing.assert_allclose(drawn.side[2], built.side[0], atol=1e-9)
+    np.testing.assert_allclose(drawn.back[2], built.back[0], atol=1e-12)
+
+
+def unmeasured(name: str = "Peat", *, patch: bool = True, hiding: bool = True) -> Shelf:
+    """The demo's shelf, one bottle of it entered by what a chip of it looks like."""
+    stock, chip = with_strength(EXACT), Chip(drops=3.0, thickness=2e-3)
+    return replace(
+        stock,
+        colourants=tuple(
+            entered(each, chip, patch=patch, hiding=hiding) if each.name == name else each
+            for each in stock.colourants
+        ),
+    )
+
+
+def test_ranges_narrow_with_each_reading_and_with_a_measurement():
+    answers = [
+        predict_look(demo(1), mould(), stock).at_widest
+        for stock in (
+            unmeasured(patch=False, hiding=False),
+            unmeasured(hiding=False),
+            unmeasured(),
+            with_strength(EXACT),
+        )
+    ]
+    hidden = [seen.halves[0].hiding for seen in answers]
+    nothing, patch, both, known = (each.high - each.low for each in hidden)
+    # A dye's colour over white tells its hiding all but wholly; the card adds little.
+    assert nothing > 3 * max(patch, both)
+    assert min(patch, both) > known
+    assert all(each.low <= hidden[-1].value <= each.high for each in hidden)
+    assert hidden[0].narrows == hidden[1].narrows == "a hiding reading of Peat on the printed card"
+    assert hidden[2].narrows == "measured spectra of Peat"
+    assert "unmeasured bottles" in hidden[2].source
+    assert "unmeasured" not in hidden[3].source
+
+
+def test_a_hiding_reading_narrows_an_opaque_bottle_whose_colour_says_little_of_it():
+    widths = []
+    for stock in (unmeasured("Chalk", hiding=False), unmeasured("Chalk")):
+        tail = predict_look(demo(1), mould(), stock).stations[-1].halves[1].hiding
+        widths.append(tail.high - tail.low)
+    assert widths[1] < widths[0] / 2
+
+
+def test_a_guessed_bottle_in_both_halves_is_the_same_bottle_in_every_draw():
+    both = two_colours((drops("Peat", 4),), (drops("Peat", 8), drops("Chalk", 2)))
+    sides = optics_of(both, unmeasured())
+    drawn = draw_doubts(sides, draws=32)
+    np.testing.assert_array_equal(drawn.members[0][:, 1], drawn.members[1][:, 1])
+    # 32 even draws over 32 bottles: each stands once.
+    assert sorted(drawn.members[0][:, 1]) == list(range(1, 33))
+    assert np.all(drawn.members[1][:, 2] == 0)
+
+
+def test_a_recipe_as_written_is_one_more_draw():
+    drawn = draw_doubts(optics_of(demo(1), unmeasured()), mould().stations, draws=8)
+    every = drawn.and_as_written()
+    assert every.standard is drawn.standard
+    for factors, members in zip(every.factors, every.members, strict=True):
+        assert factors.shape == members.shape
+        assert np.all(factors[-1] == 1)
+        assert np.all(members[-1] == 0)
+    assert np.all(every.thicker[-1] == 1)
+
+
+def test_a_loading_needed_is_less_sure_where_the_bottle_or_the_mould_is():
+    def spread(stock: Shelf, body: Mould) -> float:
+        needed = predict_look(demo(1), body, stock).needs[0]
+        assert needed is not None
+        return needed.spread
+
+    known = spread(with_strength(EXACT), mould())
+    assert spread(unmeasured(), mould()) > known + 0.05
+    wide = spread(with_strength(EXACT), doubtful(0.25))
+    # In quadrature with what was there: a quarter is 0.174 as a standard deviation of the log.
+    assert wide == pytest.approx(np.hypot(known, np.log(1.25) / 1.2816), rel=1e-4)

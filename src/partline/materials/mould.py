@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
-from partline.quantities.estimate import Estimate
+from partline.quantities.estimate import Estimate, Origin
 
 
 class SectionShape(StrEnum):
@@ -32,6 +32,10 @@ class Station:
         Thickness above and below the line. [m]
     shape : SectionShape
         Outline of the section.
+    origin : Origin
+        Where its sizes come from.
+    doubt : float
+        Share that they may be too large or too small by, four times out of five. [-]
     """
 
     name: str
@@ -40,6 +44,8 @@ class Station:
     back_half: float
     belly_half: float
     shape: SectionShape
+    origin: Origin = Origin.ENTERED
+    doubt: float = 0.0
 
     @property
     def height(self) -> float:
@@ -96,6 +102,8 @@ class Mould:
         Such as aluminium.
     note : str
         Whatever the maker wants to remember.
+    guesses : tuple of str
+        Fields, by their path in the mould's file, that nobody has read or measured yet.
     """
 
     name: str
@@ -111,6 +119,7 @@ class Mould:
     gate: float | None = None
     material: str = ""
     note: str = ""
+    guesses: tuple[str, ...] = ()
 
     @property
     def widest(self) -> Station:

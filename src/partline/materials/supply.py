@@ -5,7 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from enum import StrEnum
 
+from partline.materials.chip import HidingReading, PatchReading
 from partline.materials.spectrum import NOTHING, Optics, Spectrum
+from partline.materials.stock import Stock
 from partline.quantities.estimate import Estimate, Origin
 
 
@@ -43,6 +45,10 @@ class Supply:
         Where the supplier's hazard sheet is kept.
     note : str
         Whatever the maker wants to remember.
+    guesses : tuple of str
+        Fields, by their key in its file, that nobody has read from its label yet.
+    stock : Stock
+        Price, scale readings and dates.
     """
 
     name: str
@@ -50,6 +56,8 @@ class Supply:
     lot: str = ""
     hazard_sheet: str = ""
     note: str = ""
+    guesses: tuple[str, ...] = ()
+    stock: Stock = field(default_factory=Stock)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -107,12 +115,16 @@ class Colourant(Supply):
         Mass of one drop of this bottle. [kg]
     strength : Estimate
         Colouring power of this lot against the constants below; 1 when they are its own. [-]
-    optics : Optics
-        What a unit mass share adds. [1/m per kg/kg]
+    optics : Optics or None
+        What a unit mass share adds; None where nobody has measured it. [1/m per kg/kg]
     optics_origin : Origin
         Where the constants come from.
     optics_source : str
         In a few words.
+    patch : PatchReading or None
+        Colour of a chip of it over white.
+    hiding : HidingReading or None
+        How much of the printed card a chip of it hides.
     is_heat_tender : bool
         Whether it is added last and not heated again.
     """
@@ -120,10 +132,25 @@ class Colourant(Supply):
     clarity: Clarity
     drop_mass: Estimate
     strength: Estimate
-    optics: Optics
-    optics_origin: Origin
+    optics: Optics | None = None
+    optics_origin: Origin = Origin.DEFAULT
     optics_source: str = ""
+    patch: PatchReading | None = None
+    hiding: HidingReading | None = None
     is_heat_tender: bool = False
+
+    @property
+    def is_measured(self) -> bool:
+        """Whether its constants are known, rather than guessed from how it looks."""
+        return self.optics is not None
+
+    @property
+    def is_known_by_mass(self) -> bool:
+        """Whether what it does to light is known for a gram of it, rather than for a drop."""
+        if self.is_measured:
+            return True
+        reading = self.hiding or self.patch
+        return reading is not None and reading.chip.share is not None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -14,14 +14,14 @@ from partline.physics.colorimetry import luminance, reflectance_to_xyz, xyz_to_l
 from partline.physics.colour_difference import ciede2000
 from partline.physics.layered_media import Media, Scene, SlabSolver, slab_solver
 from partline.physics.scattering import henyey_greenstein_moments, mixed_moments
+from partline.process.card import CARD_BLACK, CARD_WHITE, GREY
 from partline.process.cavity import section_at
 from partline.process.optics import SideOptics
 from partline.process.sight import from_side
 
 Floats = NDArray[np.floating]
+Integers = NDArray[np.integer]
 
-#: Reflectance of the printed card's halves, and of the grey that a bait is judged over. [-]
-CARD_WHITE, CARD_BLACK, GREY = 0.85, 0.04, 0.40
 #: Where the flank of each half is looked at: half way between the line and the skin. [-]
 MID_HALF = 0.5
 
@@ -84,7 +84,10 @@ def solver_for(sides: Sequence[SideOptics], nodes: int) -> SlabSolver:
 
 
 def media_of(
-    solver: SlabSolver, sides: Sequence[SideOptics], factors: Sequence[Floats] | None = None
+    solver: SlabSolver,
+    sides: Sequence[SideOptics],
+    factors: Sequence[Floats] | None = None,
+    members: Sequence[Integers] | None = None,
 ) -> Media:
     """Decompose every side's plastic once, for every draw.
 
@@ -96,6 +99,9 @@ def media_of(
         One or two.
     factors : sequence of ndarray, shape (draws, parts), optional
         What each part's amount is multiplied by in each draw; one array a side. [-]
+    members : sequence of ndarray, shape (draws, parts), optional
+        Which of the bottles that it may be each part is in each draw; the nominal ones, 0, when
+        left out.
 
     Returns
     -------
@@ -104,15 +110,24 @@ def media_of(
     """
     if factors is None:
         factors = [np.ones((1, len(side.names))) for side in sides]
+    if members is None:
+        members = [np.zeros((1, len(side.names)), dtype=np.intp) for side in sides]
     orders = solver.scene.nodes + 1
     absorption, scattering, moments = [], [], []
-    for side, factor in zip(sides, factors, strict=True):
-        absorption.append(factor @ side.absorption)
-        scattering.append(factor @ side.scattering)
-        parts = factor.T[:, :, None] * side.scattering[:, None, :]
-        each = henyey_greenstein_moments(side.anisotropy[:, None], orders)
+    for side, factor, member in zip(sides, factors, members, strict=True):
+        chosen = [part.of(which) for part, which in zip(side.members, member.T, strict=True)]
+        amount = factor.T[:, :, None]
+        absorption.append(sum(a * each.absorption for a, each in zip(amount, chosen, strict=True)))
+        parts = amount * np.stack([
+            np.broadcast_to(each.scattering, (len(factor), each.scattering.shape[1]))
+            for each in chosen
+        ])  # fmt: skip
+        scattering.append(parts.sum(axis=0))
+        each = henyey_greenstein_moments(
+            np.stack([part.anisotropy for part in chosen])[:, :, None], orders
+        )
         moments.append(mixed_moments(parts, np.broadcast_to(
-            each[:, None], (*parts.shape[:2], orders, parts.shape[2])
+            each, (*parts.shape[:2], orders, parts.shape[2])
         )))  # fmt: skip
     wavelengths = sides[0].absorption.shape[1]
     return solver.media(
@@ -154,6 +169,8 @@ def sightings(
     stations: Sequence[Station],
     factors: Sequence[Floats] | None = None,
     *,
+    members: Sequence[Integers] | None = None,
+    thicker: Floats | None = None,
     nodes: int = 8,
 ) -> Sightings:
     """Look at every station from every side.
@@ -164,8 +181,10 @@ def sightings(
         Back and belly, or the whole.
     stations : sequence of Station
         Where to look.
-    factors : sequence of ndarray, shape (draws, parts), optional
+    factors, members : sequence of ndarray, shape (draws, parts), optional
         As in `media_of`.
+    thicker : ndarray, shape (draws, stations), optional
+        What each station's thickness is multiplied by in each draw. [-]
     nodes : int
         Directions a hemisphere.
 
@@ -183,7 +202,7 @@ def sightings(
     may be off.
     """
     solver = solver_for(sides, nodes)
-    media = media_of(solver, sides, factors)
+    media = media_of(solver, sides, factors, members)
     draws = media.count // len(sides)
     rows = [
         row
@@ -193,11 +212,15 @@ def sightings(
     order = np.array([row[:2] for row in rows])
     depth = np.array([row[2:4] for row in rows])
     backing = np.array([row[4] for row in rows])
+    depths = np.tile(depth, (draws, 1, 1))
+    if thicker is not None:
+        # A section grows as a whole, and every line of sight through it likewise.
+        depths = depths * np.repeat(thicker, len(rows) // len(stations), axis=1)[:, :, None]
     shift = len(sides) * np.arange(draws)[:, None, None]
     seen = solver.reflectance(
         media,
         (order[None] + shift).reshape(-1, 2),
-        np.tile(depth, (draws, 1)),
+        depths.reshape(-1, 2),
         np.tile(backing, draws),
     )
     shape = (draws, len(stations), -1, 3)
@@ -217,7 +240,12 @@ def sightings(
 
 
 def card_hiding(
-    side: SideOptics, thicknesses: Floats, factors: Floats, *, nodes: int = 8
+    side: SideOptics,
+    thicknesses: Floats,
+    factors: Floats,
+    *,
+    members: Integers | None = None,
+    nodes: int = 8,
 ) -> Floats:
     """Hiding of one half by itself on the card, for several strengths of its parts.
 
@@ -229,6 +257,8 @@ def card_hiding(
         [m]
     factors : ndarray, shape (draws, parts)
         What each part's amount is multiplied by. [-]
+    members : ndarray, shape (draws, parts), optional
+        As in `media_of`.
     nodes : int
         Directions a hemisphere.
 
@@ -238,10 +268,34 @@ def card_hiding(
         Share of the card's step that is hidden. [-]
     """
     solver = solver_for([side], nodes)
-    media = media_of(solver, [side], [factors])
+    media = media_of(solver, [side], [factors], None if members is None else [members])
     order = np.repeat(np.arange(media.count), 2 * thicknesses.size)[:, None]
     depth = np.tile(np.repeat(thicknesses, 2), media.count)[:, None]
     card = np.tile([CARD_WHITE, CARD_BLACK], media.count * thicknesses.size)
     seen = solver.reflectance(media, order, depth, card)
     y = luminance(seen.normal).reshape(media.count, thicknesses.size, 2)
     return 1 - (y[..., 0] - y[..., 1]) / (CARD_WHITE - CARD_BLACK)
+
+
+def chip_colour(side: SideOptics, thicknesses: Floats, *, nodes: int = 8) -> Floats:
+    """Colour of a chip over the card's white, seen from straight above.
+
+    Parameters
+    ----------
+    side : SideOptics
+        Of the chip.
+    thicknesses : ndarray, shape (places,)
+        [m]
+    nodes : int
+        Directions a hemisphere.
+
+    Returns
+    -------
+    xyz : ndarray, shape (places, 3)
+        XYZ under D65. [-]
+    """
+    solver = solver_for([side], nodes)
+    media = media_of(solver, [side])
+    order = np.zeros((thicknesses.size, 1), dtype=np.intp)
+    seen = solver.reflectance(media, order, thicknesses[:, None], CARD_WHITE)
+    return reflectance_to_xyz(seen.normal)

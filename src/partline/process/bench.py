@@ -124,6 +124,10 @@ class Bench:
         None when another heat source is used.
     thermometer : Thermometer or None
         None when unknown.
+    reads_fahrenheit : bool
+        Whether the maker's thermometer shows °F; answers then do too.
+    guesses : tuple of str
+        Fields, by their path in the bench's file, that nobody has read or measured yet.
     """
 
     name: str
@@ -134,3 +138,5 @@ class Bench:
     reject_share: float
     oven: Oven | None = None
     thermometer: Thermometer | None = None
+    reads_fahrenheit: bool = False
+    guesses: tuple[str, ...] = ()

@@ -189,14 +189,24 @@ USUAL_DENSITY = 1025.0
 DISAGREE = 0.15
 
 
+def weighed_volume(mould: Mould) -> float | None:
+    """Return the volume of one bait by its displacement or its weighing; None without both. [m³]
+
+    A mass is turned into a volume with the density it was weighed in, the usual one where that
+    is not said.
+    """
+    if mould.bait_volume is not None:
+        return mould.bait_volume.value
+    if mould.bait_mass is not None:
+        return mould.bait_mass.value / (mould.weighed_density or USUAL_DENSITY)
+    return None
+
+
 def shape_notes(mould: Mould) -> tuple[Note, ...]:
     """Return what the shape assumes, and whether its volume fits the bait's weighing."""
     body = profile(mould)
-    if mould.bait_volume is not None:
-        weighed = mould.bait_volume.value
-    elif mould.bait_mass is not None:
-        weighed = mould.bait_mass.value / (mould.weighed_density or USUAL_DENSITY)
-    else:
+    weighed = weighed_volume(mould)
+    if weighed is None:
         return body.notes
     if abs(body.volume - weighed) <= DISAGREE * weighed:
         return body.notes

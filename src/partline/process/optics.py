@@ -4,15 +4,24 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from math import hypot, log
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from partline.data.cie import WAVELENGTHS
-from partline.materials.supply import Additive, AdditiveKind, Colourant, Flake, Grade
+from partline.materials.supply import (
+    Additive,
+    AdditiveKind,
+    Clarity,
+    Colourant,
+    Flake,
+    Grade,
+)
 from partline.physics.grain import coarse_grain_scattering
 from partline.physics.scattering import flake_coefficients
 from partline.process.composition import Composition, Part
+from partline.process.guessed_optics import guessed_optics
 from partline.quantities.estimate import Estimate
 from partline.quantities.note import Note
 
@@ -22,6 +31,28 @@ Floats = NDArray[np.floating]
 EIGHTY_PERCENT = 1.2815515655446004
 #: Mean cosine of salt grains in fused plastic, 50 to 200 µm: 0.989 to 0.994 by Mie theory.
 SALT_ANISOTROPY = 0.99
+#: A reading that a guess stays this many standard deviations from contradicts another. [-]
+CONTRADICTION = 2.5
+
+
+class Spectra(NamedTuple):
+    """What one part adds to a side at its loading, once for every bottle that it may be.
+
+    Parameters
+    ----------
+    absorption, scattering : ndarray, shape (members, wavelengths)
+        The nominal one first; the only one where the part is known. [1/m]
+    anisotropy : ndarray, shape (members,)
+        Mean cosine of its scattering. [-]
+    """
+
+    absorption: Floats
+    scattering: Floats
+    anisotropy: Floats
+
+    def of(self, which: NDArray[np.integer]) -> Spectra:
+        """Return the members asked for, one a row, shape (draws,)."""
+        return Spectra(self.absorption[which], self.scattering[which], self.anisotropy[which])
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -32,10 +63,8 @@ class SideOptics:
     ----------
     names : tuple of str
         One a part; a supply in both sides has one name, so that its doubt moves both.
-    absorption, scattering : ndarray, shape (parts, wavelengths)
-        What each part adds at its loading. [1/m]
-    anisotropy : ndarray, shape (parts,)
-        Mean cosine of each part's scattering. [-]
+    members : tuple of Spectra
+        One a part: what it adds, or may add where nobody has measured it.
     spread : ndarray, shape (parts,)
         Standard deviation of the logarithm of each part's amount and strength. [-]
     index : float
@@ -45,12 +74,29 @@ class SideOptics:
     """
 
     names: tuple[str, ...]
-    absorption: Floats
-    scattering: Floats
-    anisotropy: Floats
+    members: tuple[Spectra, ...]
     spread: Floats
     index: float
     notes: tuple[Note, ...] = ()
+
+    @property
+    def absorption(self) -> Floats:
+        """What each part nominally adds, shape (parts, wavelengths). [1/m]"""
+        return np.array([part.absorption[0] for part in self.members])
+
+    @property
+    def scattering(self) -> Floats:
+        """What each part nominally adds, shape (parts, wavelengths). [1/m]"""
+        return np.array([part.scattering[0] for part in self.members])
+
+    @property
+    def anisotropy(self) -> Floats:
+        """Mean cosine of each part's scattering, shape (parts,). [-]"""
+        return np.array([part.anisotropy[0] for part in self.members])
+
+    def count(self, part: int) -> int:
+        """Return how many bottles a part may be, beside the nominal one; 0 where it is known."""
+        return len(self.members[part].anisotropy) - 1
 
 
 def log_spread(estimate: Estimate) -> float:
@@ -60,41 +106,48 @@ def log_spread(estimate: Estimate) -> float:
     return log(estimate.high / estimate.low) / (2 * EIGHTY_PERCENT)
 
 
-def _grade(grade: Grade, part: Part) -> tuple[Floats, Floats, float]:
+def _known(absorption: Floats, scattering: Floats, anisotropy: float) -> Spectra:
+    return Spectra(absorption[None], scattering[None], np.array([anisotropy]))
+
+
+def _grade(grade: Grade, part: Part) -> Spectra:
     optics = grade.optics
-    return (
+    return _known(
         part.share * optics.absorption.at(WAVELENGTHS),
         part.share * optics.scattering.at(WAVELENGTHS),
         optics.anisotropy,
     )
 
 
-def _colourant(colour: Colourant, part: Part) -> tuple[Floats, Floats, float]:
+def _colourant(colour: Colourant, part: Part) -> Spectra:
     amount = part.share * colour.strength.value
     optics = colour.optics
-    return (
+    if optics is None:
+        guess = guessed_optics(colour)
+        return Spectra(amount * guess.absorption, amount * guess.scattering, guess.anisotropy)
+    return _known(
         amount * optics.absorption.at(WAVELENGTHS),
         amount * optics.scattering.at(WAVELENGTHS),
         optics.anisotropy,
     )
 
 
-def _flake(flake: Flake, part: Part, density: float) -> tuple[Floats, Floats, float]:
+def _flake(flake: Flake, part: Part, density: float) -> Spectra:
     volume = part.share * density / flake.density.value
     face = flake.reflectance.at(WAVELENGTHS)
-    absorption, scattering = flake_coefficients(volume, flake.thickness, face)
-    return absorption, scattering, 0.0
+    return _known(*flake_coefficients(volume, flake.thickness, face), 0.0)
 
 
-def _additive(additive: Additive, part: Part, density: float) -> tuple[Floats, Floats, float]:
+def _additive(additive: Additive, part: Part, density: float) -> Spectra:
     nothing = np.zeros_like(WAVELENGTHS)
     if additive.kind is not AdditiveKind.SALT or additive.grain is None:
-        return nothing, nothing, 0.0
+        return _known(nothing, nothing, 0.0)
     volume = part.share * density / additive.density.value
-    return nothing, nothing + coarse_grain_scattering(volume, additive.grain), SALT_ANISOTROPY
+    scattering = nothing + coarse_grain_scattering(volume, additive.grain)
+    return _known(nothing, scattering, SALT_ANISOTROPY)
 
 
-def _part(part: Part, density: float) -> tuple[Floats, Floats, float]:
+def _part(part: Part, density: float) -> Spectra:
     match part.supply:
         case Grade() as grade:
             return _grade(grade, part)
@@ -106,13 +159,17 @@ def _part(part: Part, density: float) -> tuple[Floats, Floats, float]:
             return _additive(additive, part, density)
         case _:
             nothing = np.zeros_like(WAVELENGTHS)
-            return nothing, nothing, 0.0
+            return _known(nothing, nothing, 0.0)
 
 
 def _spread(part: Part) -> float:
     if not isinstance(part.supply, Colourant):
         return 0.0
-    counted = log_spread(part.supply.drop_mass) if part.drops is not None else 0.0
+    # What was read off a chip counted in drops holds for a drop, whatever the drop weighs: only
+    # a bottle known one way and dosed the other asks for the mass of its drop.
+    is_dropped = part.drops is not None
+    is_converted = is_dropped is part.supply.is_known_by_mass
+    counted = log_spread(part.supply.drop_mass) if is_converted else 0.0
     return hypot(counted, log_spread(part.supply.strength))
 
 
@@ -131,13 +188,10 @@ def side_optics(plastic: Composition) -> SideOptics:
         grains much larger than the wavelength; softener, hardener and scent for nothing.
     """
     density = plastic.density.value
-    rows = [_part(part, density) for part in plastic.parts]
     indices = [grade.refractive_index.value * share for grade, share in plastic.grades]
     return SideOptics(
         names=tuple(part.supply.name for part in plastic.parts),
-        absorption=np.array([row[0] for row in rows]),
-        scattering=np.array([row[1] for row in rows]),
-        anisotropy=np.array([row[2] for row in rows]),
+        members=tuple(_part(part, density) for part in plastic.parts),
         spread=np.array([_spread(part) for part in plastic.parts]),
         index=sum(indices) / plastic.plastisol_share,
         notes=_notes(plastic),
@@ -147,16 +201,43 @@ def side_optics(plastic: Composition) -> SideOptics:
 def _notes(plastic: Composition) -> tuple[Note, ...]:
     notes = []
     for part in plastic.loadings:
-        supply = part.supply
-        if isinstance(supply, Colourant) and supply.clarity.value == "fluorescent":
-            text = f"{supply.name} glows; its extra brightness is not predicted, only its body."
-            notes.append(Note(text=text, about=supply.name))
-        if isinstance(supply, Colourant) and supply.clarity.value == "pearl":
-            text = (
-                f"{supply.name} is taken as a haze; how it shifts with the angle is not predicted."
-            )
-            notes.append(Note(text=text, about=supply.name))
-        if isinstance(supply, Flake):
-            text = f"{supply.name} is in the picture as its mean colour, not as single flakes."
-            notes.append(Note(text=text, about=supply.name))
+        match part.supply:
+            case Colourant() as colour:
+                texts = _colour_notes(colour)
+            case Flake(name=name):
+                texts = [f"{name} is in the picture as its mean colour, not as single flakes."]
+            case _:
+                texts = []
+        notes += [Note(text=text, about=part.supply.name) for text in texts]
     return tuple(notes)
+
+
+def _colour_notes(colour: Colourant) -> list[str]:
+    name = colour.name
+    texts = []
+    if colour.clarity is Clarity.FLUORESCENT:
+        texts.append(f"{name} glows; its extra brightness is not predicted, only its body.")
+    if colour.clarity is Clarity.PEARL:
+        texts.append(f"{name} is taken as a haze; how it shifts with the angle is not predicted.")
+    if not colour.is_measured:
+        texts.append(f"{name} was never measured: it is guessed from {guessed_from(colour)}.")
+        guess = guessed_optics(colour)
+        if guess.misfit > CONTRADICTION:
+            texts.append(
+                f"No {colour.clarity.value} colour looks as {name}'s chip is said to: the guess "
+                f"stays ΔE {guess.patch_error:.0f} from its patch and {guess.hiding_error:.2f} "
+                "from its hiding. Look at the chip again."
+            )
+    return texts
+
+
+def guessed_from(colour: Colourant) -> str:
+    """Return in words what an unmeasured bottle's constants rest on."""
+    read = [
+        words
+        for words, reading in (
+            ("the colour of a chip", colour.patch), ("a hiding reading", colour.hiding),
+        )
+        if reading is not None
+    ]  # fmt: skip
+    return " and ".join(read) if read else f"nothing but that it is {colour.clarity.value}"

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
+from partline.quantities.estimate import Origin
+
 
 class Measure(StrEnum):
     """How a loading was written down."""
@@ -40,12 +42,15 @@ class Loading:
         What `amount` counts.
     entered : str
         The amount as it was typed.
+    origin : Origin
+        Where the amount comes from; the maker's own unless a document says otherwise.
     """
 
     supply: str
     amount: float
     measure: Measure
     entered: str = ""
+    origin: Origin = Origin.ENTERED
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -18,7 +18,8 @@ from scipy.sparse import csr_array
 
 from partline.materials.mould import Mould
 from partline.physics.colorimetry import reflectance_to_xyz, xyz_to_srgb
-from partline.process.appearance import CARD_BLACK, CARD_WHITE, media_of, solver_for
+from partline.process.appearance import media_of, solver_for
+from partline.process.card import CARD_BLACK, CARD_WHITE
 from partline.process.cavity import profile
 from partline.process.optics import SideOptics
 from partline.process.sight import from_back, from_belly, from_side

@@ -7,6 +7,7 @@ time and a note. An edit adds a version; no version is ever changed or removed.
 from __future__ import annotations
 
 import unicodedata
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from functools import lru_cache
@@ -116,21 +117,42 @@ class Documents(Generic[C]):
             If the text is no such document, or its name is taken.
         """
         content = self._read(text)
-        title = _title(content, name)
         with self._database.writing() as session:
-            taken = self._row_named(session, title)
-            if taken is not None:
-                raise self._name_taken(taken)
-            document = DocumentRow(
-                id=new_code(),
-                kind=self._kind.value,
-                name=title,
-                name_key=name_key(title),
-                latest=0,
-                created_at=now,
+            return self._add(session, content, _title(content, name), text, note, now)
+
+    def add_all(
+        self, texts: Sequence[str], *, now: datetime, note: str = ""
+    ) -> tuple[Kept[C], ...]:
+        """Keep several new documents, each as its version 1: all of them, or none.
+
+        Raises
+        ------
+        InputError
+            If one of the texts is no such document, or one of the names is taken.
+        """
+        contents = [self._read(text) for text in texts]
+        with self._database.writing() as session:
+            return tuple(
+                self._add(session, content, _title(content, ""), text, note, now)
+                for content, text in zip(contents, texts, strict=True)
             )
-            session.add(document)
-            return self._next(session, document, content, text=text, note=note, now=now)
+
+    def _add(
+        self, session: Session, content: C, title: str, text: str, note: str, now: datetime
+    ) -> Kept[C]:
+        taken = self._row_named(session, title)
+        if taken is not None:
+            raise self._name_taken(taken)
+        document = DocumentRow(
+            id=new_code(),
+            kind=self._kind.value,
+            name=title,
+            name_key=name_key(title),
+            latest=0,
+            created_at=now,
+        )
+        session.add(document)
+        return self._next(session, document, content, text=text, note=note, now=now)
 
     def save(
         self, document_id: str, text: str, *, based_on: int, now: datetime, note: str = ""

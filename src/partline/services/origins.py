@@ -10,11 +10,15 @@ from partline.data.cie import WAVELENGTHS
 from partline.materials.mould import Mould
 from partline.materials.shelf import Shelf
 from partline.materials.supply import Colourant, Flake, Grade
-from partline.process.appearance import CARD_BLACK, CARD_WHITE, GREY
 from partline.process.bench import Bench
+from partline.process.card import CARD_BLACK, CARD_WHITE, GREY
 from partline.process.composition import compose
+from partline.process.guessed_optics import MEMBERS
+from partline.process.optics import guessed_from
 from partline.process.recipe import Recipe
+from partline.quantities.constants import ZERO_CELSIUS
 from partline.quantities.estimate import Estimate, Origin
+from partline.studies.narrowing import next_reading
 from partline.studies.verdict import DISTINCT, HIDING_SOURCE, SEE_THROUGH_BELOW
 
 
@@ -54,6 +58,27 @@ class Input:
         """Return the fields for JSON."""
         # A look has some sixty of these: `asdict` copies each value with care they do not need.
         return {name: getattr(self, name) for name in self.__slots__}
+
+
+CALLIPER = "a calliper across one bait, or a sliced bait on a millimetre card"
+#: What would replace a guess that stands in a document without a range of its own, by its path.
+REPLACED_BY: dict[str, str] = {
+    "band": "your jug’s label: read it before any plastic is heated",
+    "target": "your jug’s label: read it before any plastic is heated",
+    "ceiling": "your jug’s label: read it before any plastic is heated",
+    "cavities": "count the hollows of the mould",
+    "length": "a ruler along one bait",
+    "vessel.capacity": "water to the brim, weighed: 1 g is 1 mL; dry the cup well",
+    "vessel.fill_limit": "how high you dare fill a cup that has to be stirred",
+    "syringes.capacity": "the last mark on the barrel",
+    "syringes.usable_share": "how far the plunger comes back",
+    "reject_share": "count good and spoiled baits of your next run",
+    "room": "a thermometer on the bench",
+    "fahrenheit": "look at your thermometer",
+    "name": "the bottle’s label",
+    "clarity": "a drop of it on a white plate",
+    "patch": "a chip of it beside the colour on the screen",
+}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -207,17 +232,53 @@ def _supply_inputs(recipe: Recipe, shelf: Shelf) -> Iterator[Input]:
             case Colourant():
                 yield _input(f"{supply.name}: drop mass", supply.drop_mass, "mg", 1e6)
                 yield _input(f"{supply.name}: strength", supply.strength, "×")
-                yield _exact(
-                    f"{supply.name}: optical constants",
-                    float(WAVELENGTHS.size),
-                    "wavelengths",
-                    supply.optics_origin,
-                    supply.optics_source,
-                )
+                yield _constants(supply)
             case Flake():
                 yield _exact(f"{supply.name}: film", supply.thickness * 1e6, "µm", Origin.ENTERED)
             case _:
                 yield _input(f"{supply.name}: density", supply.density, "g/mL", 1e-3)
+
+
+def _constants(colour: Colourant) -> Input:
+    """Return where a bottle's optical constants come from."""
+    name = f"{colour.name}: optical constants"
+    if colour.is_measured:
+        return _exact(
+            name,
+            float(WAVELENGTHS.size),
+            "wavelengths",
+            colour.optics_origin,
+            colour.optics_source,
+        )
+    return Input(
+        name=name,
+        value=float(MEMBERS),
+        low=float(MEMBERS),
+        high=float(MEMBERS),
+        unit="likely bottles",
+        origin=Origin.DEFAULT,
+        source=f"smooth spectra guessed from {guessed_from(colour)}",
+        narrows=next_reading(colour),
+    )
+
+
+def _loadings(recipe: Recipe) -> Iterator[Input]:
+    """Yield the loadings that are not the maker's own."""
+    for side in recipe.sides:
+        for each in side.loadings:
+            if each.origin is not Origin.ENTERED:
+                yield Input(
+                    name=f"{each.supply} in the {side.half}",
+                    value=each.amount,
+                    low=each.amount,
+                    high=each.amount,
+                    unit=f"{each.measure} per 100 g",
+                    origin=each.origin,
+                    source="to hide what is wanted at the widest station"
+                    if each.origin is Origin.COMPUTED
+                    else "a first try",
+                    narrows="one bait poured with it, over black and over white",
+                )
 
 
 def look_inputs(recipe: Recipe, mould: Mould, shelf: Shelf) -> tuple[Input, ...]:
@@ -225,8 +286,18 @@ def look_inputs(recipe: Recipe, mould: Mould, shelf: Shelf) -> tuple[Input, ...]
     found = list(_supply_inputs(recipe, shelf))
     for station in mould.stations:
         for half, size in (("back", station.back_half), ("belly", station.belly_half)):
-            name = f"{mould.name}: {station.name}, {half} half"
-            found.append(_exact(name, size * 1e3, "mm", Origin.ENTERED, "the mould's stations"))
+            found.append(
+                Input(
+                    name=f"{mould.name}: {station.name}, {half} half",
+                    value=size * 1e3,
+                    low=size * 1e3 / (1 + station.doubt),
+                    high=size * 1e3 * (1 + station.doubt),
+                    unit="mm",
+                    origin=station.origin,
+                    source="the mould's stations",
+                    narrows=CALLIPER if station.origin.is_guess else "",
+                )
+            )
     origin = Origin.DEFAULT if recipe.wanted.is_default else Origin.ENTERED
     source = HIDING_SOURCE if recipe.wanted.is_default else "the recipe"
     found.append(_exact("wanted hiding", recipe.wanted.hiding, "", origin, source))
@@ -238,7 +309,7 @@ def look_inputs(recipe: Recipe, mould: Mould, shelf: Shelf) -> tuple[Input, ...]
 
 def plan_inputs(recipe: Recipe, mould: Mould, bench: Bench, shelf: Shelf) -> tuple[Input, ...]:
     """Return every number that a plan's amounts rest on."""
-    found = list(_supply_inputs(recipe, shelf))
+    found = [*_supply_inputs(recipe, shelf), *_loadings(recipe)]
     if mould.bait_mass is not None:
         found.append(_input(f"{mould.name}: bait mass", mould.bait_mass, "g", 1e3))
     if mould.bait_volume is not None:
@@ -247,7 +318,49 @@ def plan_inputs(recipe: Recipe, mould: Mould, bench: Bench, shelf: Shelf) -> tup
     found.append(_input("block loss a shot", bench.block_loss, "g", 1e3))
     found.append(_input("heel a side a draw", bench.syringes.heel, "g", 1e3))
     found.append(_input("film a side a melt", bench.vessel.film, "g", 1e3))
-    found.append(_exact("reject share", bench.reject_share * 100, "%", Origin.ENTERED))
-    found.append(_exact("cup", bench.vessel.capacity * 1e6, "mL", Origin.ENTERED))
-    found.append(_exact("fill limit", bench.vessel.fill_limit * 100, "%", Origin.ENTERED))
+    stated = (
+        ("reject share", bench.reject_share * 100, "%", "reject_share"),
+        ("cup", bench.vessel.capacity * 1e6, "mL", "vessel.capacity"),
+        ("fill limit", bench.vessel.fill_limit * 100, "%", "vessel.fill_limit"),
+        ("syringe", bench.syringes.capacity * 1e6, "mL", "syringes.capacity"),
+        ("usable share of a syringe", bench.syringes.usable_share * 100, "%",
+         "syringes.usable_share"),
+    )  # fmt: skip
+    found += [_stated(*each, bench.guesses) for each in stated]
+    found.append(_stated(f"{mould.name}: cavities", mould.cavities, "", "cavities", mould.guesses))
+    found += _labels(recipe, shelf)
     return tuple(found)
+
+
+def _stated(
+    name: str,
+    value: float,
+    unit: str,
+    path: str,
+    guesses: tuple[str, ...],
+    stated: Origin = Origin.ENTERED,
+) -> Input:
+    """Return a plain amount of a document: stated by the maker, or listed there as a guess."""
+    if path not in guesses:
+        return _exact(name, value, unit, stated)
+    return Input(
+        name=name, value=value, low=value, high=value, unit=unit, origin=Origin.DEFAULT,
+        source="nobody has said", narrows=REPLACED_BY[path],
+    )  # fmt: skip
+
+
+def _labels(recipe: Recipe, shelf: Shelf) -> Iterator[Input]:
+    """Yield what the labels of the recipe's grades say of heat."""
+    grades = {share.grade: shelf.grade(share.grade) for side in recipe.sides
+              for share in side.blend}  # fmt: skip
+    for grade in grades.values():
+        for words, kelvin, path in (
+            ("working band from", grade.band_low, "band"),
+            ("working band to", grade.band_high, "band"),
+            ("target", grade.target, "target"),
+            ("ceiling", grade.ceiling, "ceiling"),
+        ):
+            celsius = round(kelvin - ZERO_CELSIUS, 2)
+            yield _stated(
+                f"{grade.name}: {words}", celsius, "°C", path, grade.guesses, Origin.LABEL
+            )

@@ -138,6 +138,7 @@ def plan_as_json(answer: PlanAnswer) -> Json:
         "recipe": {"name": answer.recipe.name, "version": answer.recipe.version},
         "mould": mould.name,
         "bench": answer.bench.name,
+        "temperatures": "°F" if answer.bench.reads_fahrenheit else "°C",
         "bottom_mark": mould.bottom_mark,
         "good": amounts.good,
         "to_mould": amounts.to_mould,

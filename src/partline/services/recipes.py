@@ -96,6 +96,13 @@ def _side(fields: Mapping[str, Any]) -> tuple[str, Fields]:
     if half not in set(Half):
         raise InputError(f"“{half}” is no side of a bait.", field="half", given=half)
     blend = _rows(fields, "blend")
+    names = [_text(row, "grade").casefold() for row in blend]
+    if len(set(names)) < len(names):
+        raise InputError(
+            f"The {half} names one plastisol twice.",
+            field=f"{half}.blend",
+            remedy="Choose another second one, or take it away.",
+        )
     side: Fields = (
         {"grade": _text(blend[0], "grade")}
         if len(blend) == 1

@@ -15,6 +15,7 @@ from partline.process.recipe import Recipe
 from partline.process.rendering import Backdrop, View
 from partline.records.plans import KeptPlan
 from partline.records.workshop import Workshop
+from partline.services.guesses import ranked_guesses
 from partline.services.look import draw_pictures, look_as_json, preview_look
 from partline.services.plan import PlanAnswer, plan_as_json, plan_pour
 from partline.services.shelf import celsius
@@ -58,6 +59,7 @@ def keep_plan(
         answer={
             "plan": plan_as_json(plan),
             "look": look_as_json(look, cup_masses=plan.amounts.melts[0].masses),
+            "guesses": [each.as_dict() for each in ranked_guesses(plan, look)],
         },
         program=program_version(),
         now=now(),

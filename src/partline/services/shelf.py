@@ -5,6 +5,7 @@ from __future__ import annotations
 from partline.materials.shelf import Shelf
 from partline.materials.supply import Additive, Colourant, Flake, Grade, Supply
 from partline.process.ingredients import kind_of
+from partline.quantities.estimate import Estimate
 from partline.services.look import figure
 
 Json = dict[str, object]
@@ -75,6 +76,26 @@ def _told(supply: Supply) -> tuple[str, Json]:
             return "", {}
 
 
+def _stock(supply: Supply) -> Json:
+    stock, price = supply.stock, supply.stock.price
+    mass, volume = (price.mass, price.volume) if price else (None, None)
+    return {
+        "mass_now_g": _grams(stock.mass_now),
+        "gross_g": _grams(stock.gross),
+        "tare_g": _grams(stock.tare),
+        "price_paid": price.paid if price else None,
+        "price_amount_g": None if mass is None else round(mass * 1e3, 3),
+        "price_amount_ml": None if volume is None else round(volume * 1e6, 3),
+        "price_per_kg": round(price.per_mass(supply.density.value), 4) if price else None,
+        "received": stock.received.isoformat() if stock.received else None,
+        "opened": stock.opened.isoformat() if stock.opened else None,
+    }
+
+
+def _grams(known: Estimate | None) -> Json | None:
+    return None if known is None else figure(known.map(lambda kg: kg * 1e3), 2)
+
+
 def shelf_as_json(shelf: Shelf) -> list[Json]:
     """Return every supply with a summary in words."""
     supplies = []
@@ -87,6 +108,7 @@ def shelf_as_json(shelf: Shelf) -> list[Json]:
             "summary": summary,
             "density_g_per_ml": figure(supply.density.map(lambda rho: rho * 1e-3), 3),
             "hazard_sheet": supply.hazard_sheet,
+            **_stock(supply),
             **fields,
         })  # fmt: skip
     return supplies

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import hypot
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,6 +16,7 @@ from partline.process.cavity import half_thickness
 from partline.process.composition import Composition, Part
 from partline.process.optics import EIGHTY_PERCENT, SideOptics
 from partline.process.recipe import Half
+from partline.studies.uncertainty import central_range, thickness_spread
 
 Floats = NDArray[np.floating]
 
@@ -45,7 +47,8 @@ class Need:
     hiding : ndarray, shape (tried, stations)
         Hiding at each multiple in `TRIED`. [-]
     spread : float
-        Standard deviation of the logarithm of the colourant's amount and strength. [-]
+        Standard deviation of the logarithm of the loading: by the colourant's amount, strength
+        and, where nobody has measured it, what it does to light; and by the mould's thickness. [-]
     """
 
     supply: str
@@ -66,7 +69,7 @@ class Need:
         return max(self.factors, key=lambda each: np.inf if each[1] is None else each[1])[0]
 
     def amount(self, factor: float) -> tuple[float, float, float]:
-        """Return a loading and its central 80 % range, from the bottle's doubt. [drops or g]"""
+        """Return a loading and its central 80 % range, from what is in doubt. [drops or g]"""
         amount = self.now * factor
         doubt = float(np.exp(EIGHTY_PERCENT * self.spread))
         return amount, amount / doubt, amount * doubt
@@ -144,8 +147,29 @@ def need(
         factors=needed,
         most=most,
         hiding=hiding,
-        spread=float(side.spread[lead]),
+        spread=hypot(
+            float(side.spread[lead]),
+            _bottle_spread(side, lead, float(thicknesses[widest]), hiding[:, widest]),
+            # As much thinner, so much more of it: hiding goes by their product.
+            thickness_spread(stations[widest]),
+        ),
     )
+
+
+def _bottle_spread(side: SideOptics, lead: int, thickness: float, nominal: Floats) -> float:
+    """Return the spread of ln loading from not knowing what a colourant does to light. [-]
+
+    Each bottle that it may be hides like some multiple of the nominal one.
+    """
+    count = side.count(lead)
+    if not count:
+        return 0.0
+    members = np.zeros((count, len(side.names)), dtype=np.intp)
+    members[:, lead] = 1 + np.arange(count)
+    ones = np.ones((count, len(side.names)))
+    seen = card_hiding(side, np.array([thickness]), ones, members=members, nodes=NODES)[:, 0]
+    low, high = central_range(np.interp(seen, nominal, np.log(TRIED)))
+    return (high - low) / (2 * EIGHTY_PERCENT)
 
 
 def _reached(hiding: Floats, wanted: float, most: float) -> float | None:

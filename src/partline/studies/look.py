@@ -15,19 +15,20 @@ from partline.physics.colorimetry import xyz_to_srgb
 from partline.process.appearance import Sightings, sightings
 from partline.process.cavity import half_thickness
 from partline.process.composition import Composition, compose
-from partline.process.optics import SideOptics, log_spread, side_optics
+from partline.process.optics import SideOptics, side_optics
 from partline.process.recipe import Half, Recipe
 from partline.process.rendering import RENDERER, PictureError, Renderer
 from partline.quantities.estimate import Estimate
 from partline.quantities.note import Note
 from partline.studies.loading import Need, need
+from partline.studies.narrowing import drawn_words, measurement
 from partline.studies.uncertainty import (
     DRAWS,
+    Draws,
     central_range,
-    draw_factors,
+    draw_doubts,
     most_to_blame,
     ranged,
-    uncertain_names,
 )
 from partline.studies.verdict import Distinct, Hides, distinct, hides
 
@@ -154,8 +155,7 @@ class _Samples:
 
     sure: Sightings
     drawn: Sightings
-    standard: Floats
-    names: tuple[str, ...]
+    draws: Draws
     colourants: dict[str, Colourant]
     error: float
 
@@ -169,12 +169,8 @@ class _Samples:
         return f"{picture}; after it, {measurement}" if measurement else picture
 
     def _measurement(self, samples: Floats) -> str:
-        name = most_to_blame(samples, self.standard, self.names)
-        bottle = self.colourants.get(name)
-        if bottle is None:
-            return ""
-        counting = log_spread(bottle.drop_mass) > log_spread(bottle.strength)
-        return f"weigh 50 drops of {name}" if counting else f"a chip of {name} on the printed card"
+        doubt = most_to_blame(samples, self.draws.standard, self.draws.doubts)
+        return "" if doubt is None else measurement(doubt, self.colourants)
 
     def estimate(self, figure: str, place: int, *, is_colour: bool) -> Estimate:
         sure = float(getattr(self.sure, figure)[0, place])
@@ -186,7 +182,7 @@ class _Samples:
             picture_error=self.error if is_colour else 0.0,
             ceiling=np.inf if is_colour else 1.0,
             source=(
-                "slab of the station's thickness; drop mass and strength drawn "
+                f"slab of the station's thickness; {drawn_words(self.draws.doubts)} drawn "
                 f"{samples.size} times" + ("; the picture's own error" if is_colour else "")
             ),
             narrows=self.narrows(samples, is_colour=is_colour),
@@ -244,13 +240,19 @@ def _samples(
     draws: int,
     error: float,
 ) -> _Samples:
-    factors, standard = draw_factors(sides, draws=draws)
-    factors = [np.vstack([each, np.ones(each.shape[1])]) for each in factors]
+    drawn = draw_doubts(sides, stations, draws=draws)
+    every = drawn.and_as_written()
     return _Samples(
         sure=sightings(sides, stations, nodes=NODES),
-        drawn=sightings(sides, stations, factors, nodes=RANGE_NODES),
-        standard=standard,
-        names=uncertain_names(sides),
+        drawn=sightings(
+            sides,
+            stations,
+            every.factors,
+            members=every.members,
+            thicker=every.thicker,
+            nodes=RANGE_NODES,
+        ),
+        draws=drawn,
         colourants={
             part.supply.name: part.supply
             for plastic in plastics

@@ -1,18 +1,25 @@
-"""Ranges from what is not known exactly: drop masses and colourant strengths, sampled."""
+"""Ranges from what is not known exactly: amounts, unmeasured bottles and thickness, sampled."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
+from enum import Enum, auto
+from math import log1p
+from typing import TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
 from scipy.special import ndtri
 from scipy.stats import qmc
 
-from partline.process.optics import SideOptics
+from partline.materials.mould import Station
+from partline.process.optics import EIGHTY_PERCENT, SideOptics
 from partline.quantities.estimate import Estimate, Origin
 
 Floats = NDArray[np.floating]
+Integers = NDArray[np.integer]
+Thing = TypeVar("Thing")
 
 #: Draws behind a range; a power of two, as the even sequence wants.
 DRAWS = 32
@@ -21,26 +28,106 @@ SEED = 20
 ENDS = (0.10, 0.90)
 
 
-def uncertain_names(sides: Sequence[SideOptics]) -> tuple[str, ...]:
-    """Return the supplies whose amount or strength is in doubt, each once."""
-    doubtful = {
-        name: None
+class Cause(Enum):
+    """What may be in doubt."""
+
+    AMOUNT = auto()  # of a supply: its drop mass or strength
+    BOTTLE = auto()  # what an unmeasured colourant does to light
+    THICKNESS = auto()  # of the mould
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Doubt:
+    """One thing that is not known, and that moves everything it stands in together.
+
+    Parameters
+    ----------
+    cause : Cause
+        What kind of thing.
+    name : str
+        The supply's name; empty for the mould's thickness.
+    """
+
+    cause: Cause
+    name: str = ""
+
+
+def doubts(sides: Sequence[SideOptics], stations: Sequence[Station] = ()) -> tuple[Doubt, ...]:
+    """Return what is in doubt, each once, in an order that never changes."""
+    amounts = {
+        Doubt(cause=Cause.AMOUNT, name=name): None
         for side in sides
         for name, spread in zip(side.names, side.spread, strict=True)
         if spread > 0
     }
-    return tuple(doubtful)
+    bottles = {
+        Doubt(cause=Cause.BOTTLE, name=name): None
+        for side in sides
+        for part, name in enumerate(side.names)
+        if side.count(part)
+    }
+    thick = [Doubt(cause=Cause.THICKNESS)] if any(each.doubt for each in stations) else []
+    return (*amounts, *bottles, *thick)
 
 
-def draw_factors(
-    sides: Sequence[SideOptics], *, draws: int = DRAWS, seed: int = SEED
-) -> tuple[list[Floats], Floats]:
-    """Draw what each part's amount may really be, as a multiple of what is written.
+def thickness_spread(station: Station) -> float:
+    """Return the standard deviation of the logarithm of a station's thickness. [-]"""
+    return log1p(station.doubt) / EIGHTY_PERCENT
+
+
+@dataclass(frozen=True, kw_only=True)
+class Draws:
+    """What everything in doubt may really be, draw by draw.
+
+    Parameters
+    ----------
+    doubts : tuple of Doubt
+        What was drawn.
+    standard : ndarray, shape (draws, doubts)
+        The same draws as standard normal numbers. [-]
+    factors : list of ndarray, shape (draws, parts)
+        What each part's amount is multiplied by; one array a side, log-normal about 1. [-]
+    members : list of ndarray, shape (draws, parts)
+        Which of the bottles that it may be each part is; one array a side, 0 where it is known.
+    thicker : ndarray, shape (draws, stations)
+        What each station's thickness is multiplied by. [-]
+    """
+
+    doubts: tuple[Doubt, ...]
+    standard: Floats
+    factors: list[Floats]
+    members: list[Integers]
+    thicker: Floats
+
+    def and_as_written(self) -> Draws:
+        """Return the same with one more draw, in which everything is as written."""
+        return Draws(
+            doubts=self.doubts,
+            standard=self.standard,
+            factors=[np.vstack([each, np.ones(each.shape[1])]) for each in self.factors],
+            members=[
+                np.vstack([each, np.zeros(each.shape[1], dtype=each.dtype)])
+                for each in self.members
+            ],
+            thicker=np.vstack([self.thicker, np.ones(self.thicker.shape[1])]),
+        )
+
+
+def draw_doubts(
+    sides: Sequence[SideOptics],
+    stations: Sequence[Station] = (),
+    *,
+    draws: int = DRAWS,
+    seed: int = SEED,
+) -> Draws:
+    """Draw what each amount, each unmeasured bottle and the mould's thickness may really be.
 
     Parameters
     ----------
     sides : sequence of SideOptics
         A supply in both sides is drawn once: it is the same bottle.
+    stations : sequence of Station
+        Those in doubt grow and shrink together: one hand read them, by one rule.
     draws : int
         A power of two.
     seed : int
@@ -48,26 +135,41 @@ def draw_factors(
 
     Returns
     -------
-    factors : list of ndarray, shape (draws, parts)
-        One array a side, log-normal about 1. [-]
-    standard : ndarray, shape (draws, supplies)
-        The same draws as standard normal numbers, in the order of `uncertain_names`. [-]
+    Draws
+        Everything as written where nothing is in doubt.
     """
-    names = uncertain_names(sides)
-    if not names:
-        return [np.ones((draws, len(side.names))) for side in sides], np.zeros((draws, 0))
-    sequence = qmc.Sobol(len(names), rng=np.random.default_rng(seed))
-    # Half a step keeps the even sequence off 0 and 1, where the normal has no value.
-    standard = ndtri(np.clip(sequence.random(draws), 0.5 / draws, 1 - 0.5 / draws))
-    place = {name: i for i, name in enumerate(names)}
-    factors = []
+    found = doubts(sides, stations)
+    even, standard = _even(len(found), draws, seed)
+    place = {doubt: i for i, doubt in enumerate(found)}
+    factors: list[Floats] = []
+    members: list[Integers] = []
     for side in sides:
         logs = np.zeros((draws, len(side.names)))
+        which = np.zeros((draws, len(side.names)), dtype=np.intp)
         for part, (name, spread) in enumerate(zip(side.names, side.spread, strict=True)):
-            if name in place:
-                logs[:, part] = spread * standard[:, place[name]]
+            if spread > 0:
+                logs[:, part] = spread * standard[:, place[Doubt(cause=Cause.AMOUNT, name=name)]]
+            if count := side.count(part):
+                drawn = even[:, place[Doubt(cause=Cause.BOTTLE, name=name)]]
+                which[:, part] = 1 + np.minimum((count * drawn).astype(np.intp), count - 1)
         factors.append(np.exp(logs))
-    return factors, standard
+        members.append(which)
+    thicker = np.ones((draws, len(stations)))
+    if (thick := Doubt(cause=Cause.THICKNESS)) in place:
+        spreads = np.array([thickness_spread(station) for station in stations])
+        thicker = np.exp(standard[:, place[thick], None] * spreads)
+    return Draws(
+        doubts=found, standard=standard, factors=factors, members=members, thicker=thicker
+    )
+
+
+def _even(count: int, draws: int, seed: int) -> tuple[Floats, Floats]:
+    """Return evenly spread numbers in 0 to 1, and the same as standard normal ones."""
+    if not count:
+        return np.zeros((draws, 0)), np.zeros((draws, 0))
+    even = qmc.Sobol(count, rng=np.random.default_rng(seed)).random(draws)
+    # Half a step keeps the even sequence off 0 and 1, where the normal has no value.
+    return even, ndtri(np.clip(even, 0.5 / draws, 1 - 0.5 / draws))
 
 
 def central_range(samples: Floats) -> tuple[float, float]:
@@ -117,9 +219,19 @@ def ranged(
     )
 
 
-def most_to_blame(samples: Floats, standard: Floats, names: Sequence[str]) -> str:
-    """Return the supply whose doubt moves the samples most; empty where none does."""
-    if not names:
-        return ""
+def most_to_blame(samples: Floats, standard: Floats, things: Sequence[Thing]) -> Thing | None:
+    """Return the one of the things whose doubt moves the samples most; None where none does.
+
+    Parameters
+    ----------
+    samples : ndarray, shape (draws,)
+        A figure for each draw.
+    standard : ndarray, shape (draws, things)
+        The draws. [-]
+    things : sequence
+        What was drawn.
+    """
+    if not things:
+        return None
     moved = np.abs((samples - samples.mean()) @ standard)
-    return names[int(moved.argmax())] if moved.max() > 0 else ""
+    return things[int(moved.argmax())] if moved.max() > 0 else None

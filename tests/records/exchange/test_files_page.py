@@ -10,13 +10,21 @@ import pytest
 from partline.materials.spectrum import Shape
 from partline.materials.supply import AdditiveKind, Clarity
 from partline.quantities.estimate import Origin
-from partline.records.exchange import bench, kind_of_content, mould, read_document, recipe, shelf
+from partline.records.exchange import (
+    bench,
+    chips,
+    kind_of_content,
+    mould,
+    read_document,
+    recipe,
+    shelf,
+)
 from partline.records.exchange import spectra as spectra_module
 from partline.records.exchange.amount import Span
 
 PAGE = (Path(__file__).parents[3] / "docs" / "reference" / "files.md").read_text("utf-8")
 BLOCKS = re.findall(r"```toml\n(.*?)```", PAGE, flags=re.DOTALL)
-MODULES = (recipe, mould, bench, shelf, spectra_module)
+MODULES = (recipe, mould, bench, shelf, chips, spectra_module)
 
 
 def limits() -> list[tuple[str, str]]:

@@ -28,9 +28,11 @@ def amount(grams: float, kind: str) -> str:
     return f"{grams:.{digits}f} g"
 
 
-def celsius(temperature: float | None) -> str:
-    """Return a temperature [°C] without its unit, or a blank to write on."""
-    return BLANK if temperature is None else f"{round(temperature, 1):g}"
+def degrees(celsius: float | None, scale: str) -> str:
+    """Return a temperature [°C] on the thermometer's scale without unit, or a blank to fill in."""
+    if celsius is None:
+        return BLANK
+    return f"{celsius * 9 / 5 + 32:.0f}" if scale == "°F" else f"{round(celsius, 1):g}"
 
 
 def wording(difference: Json) -> str:
@@ -62,6 +64,13 @@ def drop_is_weighed(supply: str, origins: Iterable[Json]) -> bool:
     """Whether drops of a supply were weighed on this bench; without that they are a guess."""
     name = f"{supply}: drop mass"
     return any(each["name"] == name and each["origin"] == "measured" for each in origins)
+
+
+def label_is_unread(origins: Iterable[Json]) -> bool:
+    """Whether the label's temperatures are a guess in any grade."""
+    return any(
+        each["name"].endswith(": ceiling") and each["origin"] == "default" for each in origins
+    )
 
 
 def foundations(origins: Iterable[Json]) -> list[str]:

@@ -9,10 +9,11 @@ from typing import Any
 from partline.interfaces.cards.figure import (
     BLANK,
     amount,
-    celsius,
+    degrees,
     drop_is_weighed,
     foundations,
     hiding,
+    label_is_unread,
     spoon,
     wording,
 )
@@ -29,6 +30,12 @@ SET_UP: tuple[str, ...] = (
     "fan on",
     "syringes preheated",
 )
+#: The first note of a card whose temperatures nobody has read from the jug.
+UNREAD = (
+    "Temperatures are a guess: read the label of your jug, and write its band, target and ceiling "
+    "over them before any heat."
+)
+UNREAD_HERE = "a guess: read your jug’s label, write over it"
 #: More shots than this side by side leave no room to write a temperature.
 SHOTS_A_ROW = 9
 
@@ -55,6 +62,8 @@ def sheet(
         Plain values for ``run_card.typ``.
     """
     melts = plan["melt_plan"]
+    scale = plan.get("temperatures", "°C")  # plans of before kept none
+    is_unread = label_is_unread(plan["origins"])
     return {
         "title": plan["recipe"]["name"],
         "version": f"version {plan['recipe']['version']}",
@@ -68,11 +77,13 @@ def sheet(
         ],
         "look": _look(look),
         "set_up": [*SET_UP, _tares(plan)],
-        "heat": _heat(heat),
+        "heat": _heat(heat, scale),
+        "heat_note": UNREAD_HERE if is_unread else "",
+        "scale": scale,
         "melts": [_melt(melt, len(melts), plan) for melt in melts],
         "cavities": _cavities(plan),
         "cautions": list(plan["cautions"]),
-        "notes": [*plan["notes"], *look["notes"]],
+        "notes": [*([UNREAD] if is_unread else []), *plan["notes"], *look["notes"]],
         "numbers": _numbers_line(plan),
         "code": code,
         "link": link,
@@ -85,12 +96,14 @@ def _tares(plan: Json) -> str:
     return "tare, g: " + " ".join(f"{cup} {BLANK}" for cup in cups)
 
 
-def _heat(heat: Mapping[str, float | None]) -> list[list[str]]:
-    low, high = (celsius(heat.get(key)) for key in ("band_low", "band_high"))
+def _heat(heat: Mapping[str, float | None], scale: str) -> list[list[str]]:
+    low, high, target, ceiling = (
+        degrees(heat.get(key), scale) for key in ("band_low", "band_high", "target", "ceiling")
+    )
     return [
-        ["target (fused)", f"{celsius(heat.get('target'))} °C"],
-        ["working band", f"{low}–{high} °C"],
-        ["ceiling: never past", f"{celsius(heat.get('ceiling'))} °C"],
+        ["target (fused)", f"{target} {scale}"],
+        ["working band", f"{low}–{high} {scale}"],
+        ["ceiling: never past", f"{ceiling} {scale}"],
     ]
 
 

@@ -97,6 +97,22 @@ def look(
 
 
 @app.command()
+def compare(
+    before: RecipeName,
+    after: RecipeName,
+    *,
+    mould: MouldName,
+    shelf: ShelfFile = None,
+    workshop: Workshop = None,
+    as_json: AsJson = False,
+) -> None:
+    """Compare two recipes, or two versions of one: what changed, and how both look."""
+    from partline.interfaces.cli.comparing import compare_recipes
+
+    compare_recipes(before, after, mould, shelf, workshop, as_json=as_json)
+
+
+@app.command()
 def plan(
     recipe: RecipeName,
     *,
@@ -146,6 +162,92 @@ def show_shelf(
     from partline.interfaces.cli.answers import list_shelf
 
     list_shelf(file, workshop, as_json=as_json)
+
+
+@app.command(name="mould")
+def show_mould(
+    mould: Annotated[str, typer.Argument(help="Mould file, or a kept mould as name or name@2.")],
+    workshop: Workshop = None,
+    as_json: AsJson = False,
+) -> None:
+    """Show a mould: its stations, its volume by shape and by weighing."""
+    from partline.interfaces.cli import workshop as shown
+
+    shown.show_mould(mould, workshop, as_json=as_json)
+
+
+@app.command(name="bench")
+def show_bench(
+    bench: Annotated[str, typer.Argument(help="Bench file, or a kept bench as name or name@2.")],
+    workshop: Workshop = None,
+    as_json: AsJson = False,
+) -> None:
+    """Show a bench: what stays behind, cups, syringes, oven, thermometer."""
+    from partline.interfaces.cli import workshop as shown
+
+    shown.show_bench(bench, workshop, as_json=as_json)
+
+
+@app.command()
+def keep(
+    file: Annotated[Path, typer.Argument(help="Recipe, mould, bench or shelf file.")],
+    workshop: Workshop = None,
+    as_json: AsJson = False,
+) -> None:
+    """Keep a file in the workshop, as its next version when its name is there already."""
+    from partline.interfaces.cli.workshop import keep_file
+
+    keep_file(file, workshop, as_json=as_json)
+
+
+@app.command()
+def bottle(
+    name: Annotated[str, typer.Argument(help="The bottle's name; a new one is entered.")],
+    *,
+    clarity: Annotated[
+        str, typer.Option("--clarity", help="clear, opaque, pearl or fluorescent.")
+    ] = "",
+    lot: Annotated[str, typer.Option("--lot", help="Code of its lot.")] = "",
+    patch: Annotated[
+        str, typer.Option("--patch", help="Colour of a chip over white, as #7a5a2b.")
+    ] = "",
+    hiding: Annotated[
+        str, typer.Option("--hiding", help="Share of the printed card's step a chip hides.")
+    ] = "",
+    loading: Annotated[
+        str, typer.Option("--loading", help="Of the chip, such as “3 drops”.")
+    ] = "",
+    thickness: Annotated[
+        str, typer.Option("--thickness", help="Of the chip, such as “2 mm”.")
+    ] = "",
+    drops: Annotated[str, typer.Option("--drops", help="Drops counted onto the scale.")] = "",
+    net: Annotated[str, typer.Option("--net", help="What they weigh, such as “1.5 g”.")] = "",
+    gross: Annotated[str, typer.Option("--gross", help="Cup and drops, with --tare.")] = "",
+    tare: Annotated[str, typer.Option("--tare", help="The empty cup.")] = "",
+    step: Annotated[
+        str, typer.Option("--step", help="Smallest step of the scale. [default: 0.1 g]")
+    ] = "",
+    old: Annotated[
+        str, typer.Option("--old", help="The old lot: drops, or the hiding of its chip.")
+    ] = "",
+    new: Annotated[
+        str, typer.Option("--new", help="The new lot, looking alike or in a like chip.")
+    ] = "",
+    shelf: Annotated[
+        Path | None, typer.Option("--shelf", help="Shelf file; the workshop's when left out.")
+    ] = None,
+    workshop: Workshop = None,
+    as_json: AsJson = False,
+) -> None:
+    """Show a bottle; enter it, weigh its drop, or compare a new lot of it."""
+    from partline.interfaces.cli.bottle import Typed, tell_bottle
+
+    typed = Typed(
+        name=name, clarity=clarity, lot=lot, patch=patch, hiding=hiding, loading=loading,
+        thickness=thickness, drops=drops, net=net, gross=gross, tare=tare, step=step,
+        old=old, new=new,
+    )  # fmt: skip
+    tell_bottle(typed, shelf, workshop, as_json=as_json)
 
 
 @app.command()

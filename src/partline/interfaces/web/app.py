@@ -17,7 +17,20 @@ from starlette.middleware.trustedhost import TrustedHostMiddleware
 
 from partline.errors import Error, NotFound, RecordError, StorageFull
 from partline.interfaces.web.guards import HEADERS, Guards, Refused, new_token
-from partline.interfaces.web.pages import documents, keeping, pictures, plans, recipes, start
+from partline.interfaces.web.pages import (
+    begin,
+    benches,
+    compare,
+    documents,
+    keeping,
+    moulds,
+    pictures,
+    plans,
+    recipes,
+    shelf,
+    spoons,
+    start,
+)
 from partline.interfaces.web.parts import render
 from partline.interfaces.web.readiness import Readiness
 from partline.records.workshop import Workshop
@@ -70,7 +83,20 @@ def create_app(workshop: Workshop, *, is_demo: bool = False) -> FastAPI:
     app.state.token = token
     app.state.readiness = Readiness()
     app.mount("/static", StaticFiles(directory=STATIC), name="static")
-    for page in (start, recipes, pictures, plans, documents, keeping):
+    for page in (
+        start,
+        begin,
+        recipes,
+        pictures,
+        plans,
+        documents,
+        keeping,
+        shelf,
+        moulds,
+        benches,
+        compare,
+        spoons,
+    ):
         app.include_router(page.router)
     app.add_exception_handler(Error, _refusal)
     app.add_exception_handler(HTTPException, _http_refusal)

@@ -42,6 +42,14 @@ def span(ends: list[float] | tuple[float, float] | None, digits: int = 1) -> str
     return "" if ends is None else f"{number(ends[0], digits)}–{number(ends[1], digits)}"
 
 
+def degrees(celsius: float, scale: str | None) -> str:
+    """Write a temperature [°C] in what the maker's thermometer shows."""
+    if scale == "°F":
+        return f"{number(celsius * 9 / 5 + 32, 0)} °F"
+    return f"{number(celsius, 0)} °C"
+
+
+templates.env.filters["degrees"] = degrees
 templates.env.filters["number"] = number
 templates.env.filters["span"] = span
 templates.env.globals["static_url"] = static_url

@@ -96,7 +96,10 @@ class Field:
         if not name:
             if self.kind is Kind.SHARE:
                 numbers += tuple(_per_cent(n) for n in numbers if _LEAST <= n.value <= 1)
-            return self._ask(f"“{line}” has no unit.", line, numbers, self._offered())
+            units = self._offered()
+            if not any(self._is_plausible(u.to_si(n.value)) for u in units for n in numbers):
+                units = UNITS_BY_KIND[self.kind]  # a drop of “30” is meant in mg
+            return self._ask(f"“{line}” has no unit.", line, numbers, units)
         symbols = ASKED.get(tidy(name), ())
         if units := named(symbols, self.kind):
             meanings = ", ".join(unit.words for unit in UNITS if unit.symbol in symbols)

@@ -58,6 +58,23 @@ def strength() -> Estimate:
     return Estimate.within(1.0, 0.2, Origin.DEFAULT, source="lots differ", narrows=narrows)
 
 
+def own_strength() -> Estimate:
+    """Return the strength of a lot that its readings were taken of: its own. [-]"""
+    return Estimate.exact(1.0, Origin.DEFAULT, source="its readings are of this lot")
+
+
+def drop_mass() -> Estimate:
+    """Return the mass of a drop of a bottle that nobody has weighed a drop of. [kg]"""
+    return Estimate(
+        value=30e-6,
+        low=20e-6,
+        high=45e-6,
+        origin=Origin.DEFAULT,
+        source="dropper tips differ",
+        narrows="weigh 50 drops",
+    )
+
+
 def refractive_index() -> Estimate:
     """Return the refractive index of fused plastic. [-]"""
     source = "Lorentz–Lorenz mean of resin and plasticiser at 20 % resin"

@@ -4,7 +4,13 @@ from __future__ import annotations
 
 from partline.process.bench import Bench, Oven, Syringes, Thermometer, Vessel
 from partline.quantities.units import Kind
-from partline.records.exchange.amount import Span, write_amount, write_estimate, write_number
+from partline.records.exchange.amount import (
+    Span,
+    without_blanks,
+    write_amount,
+    write_estimate,
+    write_number,
+)
 from partline.records.exchange.document import format_toml, parse_toml
 from partline.records.exchange.table import Table
 
@@ -47,6 +53,8 @@ def read_bench(text: str) -> Bench:
         thermometer=(
             _thermometer(document.table("thermometer")) if "thermometer" in document else None
         ),
+        reads_fahrenheit=document.flag("fahrenheit"),
+        guesses=document.guesses(),
     )
     document.finish("This bench")
     return bench
@@ -97,6 +105,7 @@ def write_bench(bench: Bench) -> str:
         "reject_share": write_amount(bench.reject_share, "%", Kind.SHARE),
         "vessel": _vessel_document(bench.vessel),
         "syringes": _syringes_document(bench.syringes),
+        **without_blanks({"fahrenheit": bench.reads_fahrenheit, "guesses": list(bench.guesses)}),
         "block": {"loss": write_estimate(bench.block_loss, "g", Kind.MASS)},
     }
     if bench.oven is not None:

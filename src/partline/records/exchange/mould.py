@@ -7,6 +7,7 @@ from itertools import pairwise
 
 from partline.errors import Ambiguous, Reading
 from partline.materials.mould import Mould, OutlinePoint, SectionShape, Station
+from partline.quantities.estimate import Origin
 from partline.quantities.units import Kind
 from partline.records.exchange.amount import (
     Span,
@@ -28,6 +29,7 @@ HALF = Span(low=0.2, high=40, unit="mm")
 DIAMETER = Span(low=0, high=80, unit="mm")
 GATE = Span(low=0.5, high=40, unit="mm")
 POSITION = Span(low=0, high=1, why="It is a share of the length, 0 at the nose.")
+DOUBT = Span(low=0, high=100, unit="%", why="It is how far the sizes may be off, either way.")
 #: How far a caliper reading may be off without being a contradiction. [-], [m]
 AGREE, CALIPER = 0.05, 0.1e-3
 
@@ -78,6 +80,7 @@ def read_mould(text: str) -> Mould:
         gate=document.amount("gate", Kind.LENGTH, GATE) if "gate" in document else None,
         material=document.text("material", default=""),
         note=document.text("note", default="", longest=4000),
+        guesses=document.guesses(),
     )
     document.finish("This mould")
     return mould
@@ -114,6 +117,8 @@ def _station(table: Table) -> Station:
         width=table.amount("width", Kind.LENGTH, WIDTH),
         back_half=table.amount("back_half", Kind.LENGTH, HALF),
         belly_half=table.amount("belly_half", Kind.LENGTH, HALF),
+        origin=table.choice("origin", Origin, default=Origin.ENTERED),
+        doubt=table.amount("doubt", Kind.SHARE, DOUBT, default=0.0),
     )
     off = abs(station.width - station.height)
     if station.shape is SectionShape.ROUND and off > AGREE * station.height + CALIPER:
@@ -218,7 +223,12 @@ def write_mould(mould: Mould) -> str:
     if mould.gate is not None:
         document["gate"] = _mm(mould.gate)
     document |= without_blanks(
-        {"bottom_mark": mould.bottom_mark, "material": mould.material, "note": mould.note}
+        {
+            "bottom_mark": mould.bottom_mark,
+            "material": mould.material,
+            "note": mould.note,
+            "guesses": list(mould.guesses),
+        }
     )
     document["stations"] = [
         {
@@ -228,6 +238,7 @@ def write_mould(mould: Mould) -> str:
             "width": _mm(station.width),
             "back_half": _mm(station.back_half),
             "belly_half": _mm(station.belly_half),
+            **_doubt_document(station),
         }
         for station in mould.stations
     ]
@@ -236,6 +247,15 @@ def write_mould(mould: Mould) -> str:
         for point in mould.outline
     ]
     return format_toml(document | without_blanks({"outline": outline}))
+
+
+def _doubt_document(station: Station) -> dict[str, object]:
+    document: dict[str, object] = {}
+    if station.origin is not Origin.ENTERED:
+        document["origin"] = station.origin.value
+    if station.doubt:
+        document["doubt"] = write_amount(station.doubt, "%", Kind.SHARE)
+    return document
 
 
 def _mm(value: float) -> str:

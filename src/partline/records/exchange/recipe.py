@@ -16,6 +16,7 @@ from partline.process.recipe import (
     Side,
     Wanted,
 )
+from partline.quantities.estimate import Origin
 from partline.quantities.units import Kind, parse_loading
 from partline.records.exchange.amount import (
     Span,
@@ -126,7 +127,8 @@ def _loading(table: Table, half: Half) -> Loading:
     if entered:
         with table.collecting("per_100_g"):
             amount, measure = read_loading(entered, label)
-    return Loading(supply=supply, amount=amount, measure=measure, entered=entered)
+    origin = table.choice("origin", Origin, default=Origin.ENTERED)
+    return Loading(supply=supply, amount=amount, measure=measure, entered=entered, origin=origin)
 
 
 def read_loading(text: str, label: str = "Loading") -> tuple[float, Measure]:
@@ -199,6 +201,7 @@ def write_recipe(recipe: Recipe) -> str:
 def _side_document(side: Side) -> dict[str, object]:
     loads = [
         {"supply": each.supply, "per_100_g": each.entered or loading_text(each)}
+        | ({} if each.origin is Origin.ENTERED else {"origin": each.origin.value})
         for each in side.loadings
     ]
     if len(side.blend) == 1:

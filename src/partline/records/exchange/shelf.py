@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from decimal import Decimal
 from enum import StrEnum
 from typing import TypedDict
 
 from partline.materials.shelf import Shelf
+from partline.materials.spectrum import Optics
+from partline.materials.stock import Stock
 from partline.materials.supply import (
     Additive,
     AdditiveKind,
@@ -27,6 +28,7 @@ from partline.records.exchange.amount import (
     write_amount,
     write_estimate,
 )
+from partline.records.exchange.chips import read_hiding, read_patch, write_hiding, write_patch
 from partline.records.exchange.document import format_toml, parse_toml
 from partline.records.exchange.spectra import (
     PER_MM,
@@ -35,6 +37,7 @@ from partline.records.exchange.spectra import (
     write_optics,
     write_spectrum,
 )
+from partline.records.exchange.stock import read_stock, stock_document
 from partline.records.exchange.table import UNREAD, Table
 
 DENSITY = Span(low=0.1, high=5, unit="g/mL")
@@ -72,17 +75,27 @@ def read_shelf(text: str) -> Shelf:
         If it is not a TOML document at all.
     """
     document = Table(parse_toml(text))
+    grades, colours = document.tables("grade"), document.tables("colourant")
+    flakes, additives = document.tables("flake"), document.tables("additive")
     shelf = Shelf(
-        grades=tuple(_grade(table) for table in document.tables("grade")),
-        colourants=tuple(_colourant(table) for table in document.tables("colourant")),
-        flakes=tuple(_flake(table) for table in document.tables("flake")),
-        additives=tuple(_additive(table) for table in document.tables("additive")),
+        grades=tuple(_grade(table) for table in grades),
+        colourants=tuple(_colourant(table) for table in colours),
+        flakes=tuple(_flake(table) for table in flakes),
+        additives=tuple(_additive(table) for table in additives),
     )
-    counts = Counter(supply.name.casefold() for supply in shelf if supply.name)
-    for name in (name for name, count in counts.items() if count > 1):
-        document.refuse("", f"Two supplies are called “{name}”.", "Give each its own name.")
+    _check_names([*grades, *colours, *flakes, *additives], shelf)
     document.finish("This shelf")
     return shelf
+
+
+def _check_names(tables: list[Table], shelf: Shelf) -> None:
+    seen: set[str] = set()
+    for table, supply in zip(tables, shelf, strict=True):
+        key = supply.name.casefold()
+        if key and key in seen:
+            message = f"Two supplies are called “{supply.name}”."
+            table.refuse("name", message, "Give each its own name.")
+        seen.add(key)
 
 
 class _Common(TypedDict):
@@ -93,6 +106,8 @@ class _Common(TypedDict):
     density: Estimate
     hazard_sheet: str
     note: str
+    guesses: tuple[str, ...]
+    stock: Stock
 
 
 def _common(table: Table, density: Estimate | None = None) -> _Common:
@@ -103,6 +118,8 @@ def _common(table: Table, density: Estimate | None = None) -> _Common:
         density=table.estimate("density", Kind.DENSITY, DENSITY, default=density),
         hazard_sheet=table.text("hazard_sheet", default=""),
         note=table.text("note", default="", longest=4000),
+        guesses=table.guesses(),
+        stock=read_stock(table),
     )
 
 
@@ -152,21 +169,40 @@ def _band(table: Table) -> tuple[float, float]:
 
 
 def _colourant(table: Table) -> Colourant:
-    drop = table.estimate("drop", Kind.MASS, DROP)
-    if table.choice("per", Per) is Per.DROP:
-        share = Decimal(repr(drop.value)) / HUNDRED_GRAMS
-    else:
-        share = ONE_PER_CENT
+    drop = table.estimate("drop", Kind.MASS, DROP, default=assumed.drop_mass())
+    optics = _colour_optics(table, drop)
+    is_own = optics is None  # its readings are of this very lot, as its strength is against it
     return Colourant(
         **_common(table, assumed.colourant_density()),
         clarity=table.choice("clarity", Clarity),
         drop_mass=drop,
-        strength=table.estimate("strength", Kind.NUMBER, STRENGTH, default=assumed.strength()),
-        optics=read_optics(table, PER_MM / share),
+        strength=table.estimate(
+            "strength",
+            Kind.NUMBER,
+            STRENGTH,
+            default=assumed.own_strength() if is_own else assumed.strength(),
+        ),
+        optics=optics,
         optics_origin=table.choice("optics_origin", Origin, default=Origin.DEFAULT),
         optics_source=table.text("optics_source", default="", longest=400),
+        patch=read_patch(table),
+        hiding=read_hiding(table),
         is_heat_tender=table.flag("heat_tender"),
     )
+
+
+def _colour_optics(table: Table, drop: Estimate) -> Optics | None:
+    """Return a colourant's measured constants; None where the document has none."""
+    if "per" not in table and not ("absorption" in table or "scattering" in table):
+        if "anisotropy" in table:
+            message = f"{table.label('anisotropy')} stands without absorption or scattering."
+            table.refuse("anisotropy", message, "Add them, or take it away.")
+        return None
+    if table.choice("per", Per) is Per.DROP:
+        share = Decimal(repr(drop.value)) / HUNDRED_GRAMS
+    else:
+        share = ONE_PER_CENT
+    return read_optics(table, PER_MM / share)
 
 
 def _flake(table: Table) -> Flake:
@@ -226,7 +262,9 @@ def _common_document(supply: Supply) -> dict[str, object]:
             "density": write_estimate(supply.density, "g/mL", Kind.DENSITY),
             "hazard_sheet": supply.hazard_sheet,
             "note": supply.note,
+            "guesses": list(supply.guesses),
         }
+        | stock_document(supply.stock)
     )
 
 
@@ -252,6 +290,12 @@ def _colourant_document(colourant: Colourant) -> dict[str, object]:
     document |= without_blanks(
         {"optics_source": colourant.optics_source, "heat_tender": colourant.is_heat_tender}
     )
+    if colourant.patch is not None:
+        document["patch"] = write_patch(colourant.patch)
+    if colourant.hiding is not None:
+        document["hiding"] = write_hiding(colourant.hiding)
+    if colourant.optics is None:
+        return document
     document["per"] = Per.GRAM.value
     return document | write_optics(colourant.optics, PER_MM / ONE_PER_CENT)
 

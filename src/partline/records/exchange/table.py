@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import math
 import unicodedata
 from collections.abc import Callable, Mapping
@@ -222,6 +223,10 @@ class Table:
             self.refuse(key, message, "Give low, value and high in rising order.")
         return _UNREAD_ESTIMATE
 
+    def holds_table(self, key: str) -> bool:
+        """Whether a table stands under a key, where a short form may stand too."""
+        return isinstance(self._raw.get(key), dict)
+
     def table(self, key: str) -> Table:
         """Return the table under a key; an empty one when it is not a table."""
         empty: dict[str, object] = {}
@@ -249,6 +254,36 @@ class Table:
         """Return the values listed under a key, none when it is not there."""
         empty: list[object] = []
         return self._read(key, lambda value: self._expect(key, value, list), empty, empty)
+
+    def guesses(self) -> tuple[str, ...]:
+        """Return the keys, by path from here, whose values nobody has read or measured yet."""
+
+        def convert(value: object) -> str:
+            path = self._expect("guesses", value, str)
+            inner: object = self._raw
+            for part in path.split("."):
+                inner = inner.get(part) if isinstance(inner, dict) else None
+            if inner is None:
+                message = f"“{path}” is listed as a guess, and is not there."
+                raise InputError(message, given=path, remedy="Take it off the list of guesses.")
+            return path
+
+        with self.collecting("guesses"):
+            return tuple(convert(value) for value in self.items("guesses"))
+        return ()
+
+    def raw(self, key: str) -> object:
+        """Return what stands under a key, unread; None when it is not there."""
+        return self._raw.get(key) if key in self else None
+
+    def day(self, key: str) -> dt.date | None:
+        """Return a date; None when it is not there."""
+        value = self.raw(key)
+        if value is None or (isinstance(value, dt.date) and not isinstance(value, dt.datetime)):
+            return value
+        message = f"{self.label(key)} is {shown(value)}; it must be a day."
+        self.refuse(key, message, "Write year, month and day, as in 2026-03-01.")
+        return None
 
     @property
     def is_empty(self) -> bool:

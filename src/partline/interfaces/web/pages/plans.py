@@ -37,7 +37,8 @@ def plan_page(request: Request, code: str) -> HTMLResponse:
     """Show a kept plan."""
     kept = workshop_of(request).plans.get(code)
     return render(request, "plan.html", {"kept": kept, "plan": kept.answer["plan"],
-                                         "look": kept.answer["look"]})  # fmt: skip
+                                         "look": kept.answer["look"],
+                                         "guesses": kept.answer.get("guesses", [])})  # fmt: skip
 
 
 @router.get("/plans/{code}/card.pdf")

@@ -17,6 +17,7 @@ from partline.materials.mould import Mould
 from partline.materials.shelf import Shelf
 from partline.process.recipe import Recipe
 from partline.records.workshop import Workshop
+from partline.services.blending import shares_for_resin
 from partline.services.look import LookAnswer, draw_pictures, look_as_json, preview_look
 from partline.services.plan import PlanAnswer, plan_as_json, plan_pour
 from partline.services.recipes import Fields, fields_of, recipe_of, save_recipe
@@ -83,6 +84,7 @@ def recipe(request: Request, document_id: str, version: VersionNumber = None) ->
 def _editor(request: Request, facts: dict[str, Any], fields: Fields) -> HTMLResponse:
     workshop = workshop_of(request)
     shelf = shelf_of(workshop)
+    supplies = shelf_as_json(shelf) if shelf else []
     usual = usual_mould(workshop)
     history = workshop.recipes.history(facts["id"]) if facts["id"] else ()
     return render(
@@ -94,7 +96,8 @@ def _editor(request: Request, facts: dict[str, Any], fields: Fields) -> HTMLResp
             "history": history,
             "moulds": workshop.moulds.listed(),
             "benches": workshop.benches.listed(),
-            "supplies": shelf_as_json(shelf) if shelf else [],
+            "supplies": supplies,
+            "grades": [each for each in supplies if each["kind"] == "grade"],
             "has_shelf": shelf is not None,
             "count": request.query_params.get("count", str(DEFAULT_COUNT)),
             "chosen_mould": request.query_params.get("mould", usual.document_id if usual else ""),
@@ -188,6 +191,14 @@ def save(request: Request, given: Given) -> JSONResponse:
         note=str(given.get("version_note", ""))[:500],
     )
     return JSONResponse({"id": kept.version.document_id, "number": kept.version.number})
+
+
+@router.post("/blend")
+def blend(request: Request, given: Given) -> JSONResponse:
+    """Answer the shares of two grades that give a wanted resin share."""
+    shelf = workshop_of(request).shelves.named(SHELF).content
+    first, second, resin = (str(given.get(key, ""))[:120] for key in ("first", "second", "resin"))
+    return JSONResponse({"shares": shares_for_resin(shelf, first, second, resin)})
 
 
 @router.get("/recipes")

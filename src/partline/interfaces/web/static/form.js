@@ -85,6 +85,34 @@ export function addRow(side) {
   return row;
 }
 
+// A second grade beside the first, both with their shares; one of them alone again.
+export function addGrade(side) {
+  const template = side.querySelector("[data-grade-template]");
+  if (!template || rows(side, "[data-grade]").length > 1) return;
+  side.querySelector(".blend").append(template.content.firstElementChild.cloneNode(true));
+  const [first, second] = rows(side, "[data-grade]");
+  cell(first, "share").value = cell(second, "share").value;
+  const free = [...cell(second, "grade").options].find((each) => each.value !== cell(first, "grade").value);
+  if (free) cell(second, "grade").value = free.value;
+  showBlend(side);
+}
+
+export function oneGrade(side) {
+  rows(side, "[data-grade]").slice(1).forEach((row) => row.remove());
+  cell(rows(side, "[data-grade]")[0], "share").value = "100 %";
+  showBlend(side);
+}
+
+export function grades(side) {
+  return rows(side, "[data-grade]").map((row) => ({ name: cell(row, "grade").value, share: cell(row, "share") }));
+}
+
+function showBlend(side) {
+  const isBlend = rows(side, "[data-grade]").length > 1;
+  for (const input of side.querySelectorAll('[data-key="share"], [data-resin], [data-resin-help]')) input.hidden = !isBlend;
+  side.querySelector("[data-second]").hidden = isBlend;
+}
+
 export function removeRow(row) {
   const side = row.closest("[data-side]");
   row.remove();
@@ -125,6 +153,7 @@ export function fill(typed, asked) {
       choose(cell(row, "supply"), loading.supply);
       cell(row, "per_100_g").value = loading.per_100_g;
     }
+    if (kept.blend.length > 1) addGrade(side);
     rows(side, "[data-grade]").forEach((row, index) => {
       if (!kept.blend[index]) return;
       choose(cell(row, "grade"), kept.blend[index].grade);

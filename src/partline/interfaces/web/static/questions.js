@@ -20,7 +20,9 @@ function withoutRemedy({ message, remedy }) {
   return remedy && message.endsWith(remedy) ? message.slice(0, -remedy.length).trim() : message;
 }
 
-function reading(input, { write, means }) {
+// A reading may be one of another field: a round body's width, or its shape.
+function reading(asked, { write, means, field }) {
+  const input = (field && fieldOf(field)) || asked;
   const button = make("button", { type: "button", className: "quiet reading" },
     make("strong", {}, write), " ", means);
   button.addEventListener("click", () => {
@@ -43,7 +45,7 @@ function place(input, details) {
       ? make("div", { className: "readings", role: "group", ariaLabel: "What was meant?" },
         ...readings.map((each) => reading(input, each)))
       : null);
-  input.closest("[data-row], [data-grade], .field").append(box);
+  (input.closest("[data-row]") ?? input.closest("[data-grade], .field")).append(box);
 }
 
 export function clearQuestions() {

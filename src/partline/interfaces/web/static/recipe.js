@@ -1,6 +1,7 @@
 // The recipe editor: what is typed is asked, what is answered is shown. The program computes.
 
 import { setStale, show } from "./answer.js";
+import { blended } from "./blend.js";
 import { draft } from "./drafts.js";
 import { addRow, fields, fill, fitSlider, form, letGo, removeRow, setAmount, settings, slid } from "./form.js";
 import { make } from "./page.js";
@@ -77,8 +78,10 @@ async function save() {
   // An edit of an older version becomes the newest one; what must not have changed meanwhile is
   // the newest version that this page knew of.
   const { id, number: from, latest: newest } = form.dataset;
+  const why = document.getElementById("version-note").value.trim();
+  const origin = from === newest ? "" : `from version ${from}`;
   const saved = await post("/recipes", {
-    id, based_on: Number(newest), fields: fields(), version_note: from === newest ? "" : `from version ${from}` });
+    id, based_on: Number(newest), fields: fields(), version_note: [why, origin].filter(Boolean).join(", ") });
   kept.drop();
   return saved;
 }
@@ -149,7 +152,12 @@ form.addEventListener("click", ({ target }) => {
   const button = target.closest("button");
   if (!button) return;
   const side = button.closest("[data-side]");
-  if (button.matches("[data-add]")) {
+  if (button.closest("[data-blending]")) {
+    blended(button, side).then((isChanged) => { if (isChanged) changed(); }, (error) => {
+      if (!(error instanceof Refusal)) throw error;
+      ask({ ...error.details, problems: undefined, field: `${side.dataset.side}.resin` });
+    });
+  } else if (button.matches("[data-add]")) {
     addRow(side).querySelector("select").focus();
     changed();
   } else if (button.matches("[data-remove]")) {

@@ -1,0 +1,91 @@
+"""Moulds, benches and files of the workshop, shown and kept."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
+
+from partline.interfaces.cli.speak import say, say_json
+from partline.records.exchange import read_file
+from partline.services.benches import bench_as_json
+from partline.services.moulds import mould_as_json
+from partline.services.workshop import Sources, keep_text, open_at
+
+Answer = Mapping[str, Any]
+
+
+def _figure(known: Answer | None, digits: int, unit: str) -> str:
+    if known is None:
+        return "not known"
+    value, low, high = (f"{known[key]:.{digits}f}" for key in ("value", "low", "high"))
+    ends = "" if low == high else f"{low}–{high}, "
+    return f"{value} {unit} ({ends}{known['origin']})"
+
+
+def show_mould(name: str, folder: Path | None, *, as_json: bool) -> None:
+    """Show a mould."""
+    told = mould_as_json(Sources(folder=folder).mould(name))
+    if as_json:
+        say_json(told)
+        return
+    say(f"{told['name']}: {told['cavities']} cavities, {told['length_mm']:g} mm")
+    if told["bait_mass_g"]:
+        say(f"One bait weighs {_figure(told['bait_mass_g'], 2, 'g')}.")
+    else:
+        say(f"One bait holds {_figure(told['bait_volume_ml'], 2, 'mL')}.")
+    say(f"Sprue and runner: {_figure(told['sprue_mass_g'], 2, 'g')} a shot.")
+    say(
+        f"Volume of a bait: {told['volume_by_shape_ml']:.1f} mL by its stations, "
+        f"{told['volume_by_weighing_ml']:.1f} mL by its weighing."
+    )
+    say(f"BOTTOM mark: {told['bottom_mark'] or 'none yet'}")
+    say()
+    say(f"{'station':<16}{'at':>6}  {'section':<14}{'width':>8}{'back':>8}{'belly':>8}  mm")
+    for each in told["stations"]:
+        say(
+            f"{each['name']:<16}{each['position']:>6.2f}  {each['shape']:<14}"
+            f"{each['width_mm']:>8.1f}{each['back_half_mm']:>8.1f}{each['belly_half_mm']:>8.1f}"
+        )
+    for note in told["notes"]:
+        say(f"Note: {note}")
+
+
+def show_bench(name: str, folder: Path | None, *, as_json: bool) -> None:
+    """Show a bench."""
+    told = bench_as_json(Sources(folder=folder).bench(name))
+    if as_json:
+        say_json(told)
+        return
+    cup, syringe = told["cup"], told["syringe"]
+    say(f"{told['name']}: room {told['room_celsius']:g} °C")
+    say(f"Block keeps {_figure(told['block_loss_g'], 2, 'g')} a shot, both sides together.")
+    say(f"Each syringe keeps {_figure(syringe['heel_g'], 2, 'g')} a draw.")
+    say(f"Each cup keeps {_figure(cup['film_g'], 2, 'g')} a melt.")
+    say(f"Baits that will not be good: {told['reject_percent']:g} %")
+    say(
+        f"Cups of {cup['capacity_ml']:g} mL, filled hot to {cup['fill_percent']:g} %; "
+        f"syringes of {syringe['capacity_ml']:g} mL, {syringe['usable_percent']:g} % of it drawn, "
+        f"{syringe['shots_per_draw']} shot(s) a draw."
+    )
+    if syringe["preheat_celsius"] is not None:
+        say(f"Barrels warmed to {syringe['preheat_celsius']:g} °C.")
+    if (oven := told["oven"]) is not None:
+        share = _figure(oven["share_percent"], 0, "%")
+        say(f"Oven: {_figure(oven['power_w'], 0, 'W')}, of that into the melt {share}.")
+    if (read := told["thermometer"]) is not None:
+        say(
+            f"Thermometer: emissivity {read['emissivity']:g}; two cups within "
+            f"{read['between_cups_k']:g} K, any reading within {read['absolute_k']:g} K."
+        )
+
+
+def keep_file(path: Path, folder: Path | None, *, as_json: bool) -> None:
+    """Keep a file in the workshop, as a new document or the next version of its name."""
+    text = read_file(path)
+    with open_at(folder) as workshop:
+        kept = keep_text(workshop, text, note=f"from {path.name}"[:200])
+    if as_json:
+        say_json({"kind": kept.kind.value, "name": kept.name, "version": kept.number})
+    else:
+        say(f"Kept as {kept.kind.value} “{kept.name}”, version {kept.number}.")

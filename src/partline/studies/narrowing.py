@@ -1,0 +1,56 @@
+"""Which measurement would narrow a range, in the maker's words."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+
+from partline.materials.supply import Colourant
+from partline.process.optics import log_spread
+from partline.studies.uncertainty import Cause, Doubt
+
+
+def measurement(doubt: Doubt, colourants: Mapping[str, Colourant]) -> str:
+    """Return what to measure about a doubt; empty where nothing on a bench would help.
+
+    Parameters
+    ----------
+    doubt : Doubt
+        What moves the figure most.
+    colourants : mapping of str to Colourant
+        The bottles of the recipe, by name.
+    """
+    if doubt.cause is Cause.THICKNESS:
+        return "measure the mould's stations"
+    bottle = colourants.get(doubt.name)
+    if bottle is None:
+        return ""
+    if doubt.cause is Cause.BOTTLE:
+        return next_reading(bottle)
+    counting = log_spread(bottle.drop_mass) > log_spread(bottle.strength)
+    name = bottle.name
+    return f"weigh 50 drops of {name}" if counting else f"a chip of {name} on the printed card"
+
+
+def next_reading(bottle: Colourant) -> str:
+    """Return what to read next off a bottle that nobody has measured."""
+    if bottle.hiding is None:
+        return f"a hiding reading of {bottle.name} on the printed card"
+    if bottle.patch is None:
+        return f"the colour of a chip of {bottle.name} over white"
+    if not (bottle.hiding.chip.is_known and bottle.patch.chip.is_known):
+        return f"the loading and thickness of the chip of {bottle.name}"
+    return f"measured spectra of {bottle.name}"
+
+
+#: How each cause is called where it is said what was drawn.
+_WORDS = {
+    Cause.AMOUNT: "drop mass and strength",
+    Cause.BOTTLE: "unmeasured bottles",
+    Cause.THICKNESS: "the mould's thickness",
+}
+
+
+def drawn_words(doubts: Iterable[Doubt]) -> str:
+    """Return what was drawn, such as "drop mass and strength, unmeasured bottles"."""
+    causes = {doubt.cause for doubt in doubts} | {Cause.AMOUNT}
+    return ", ".join(words for cause, words in _WORDS.items() if cause in causes)

@@ -1,0 +1,154 @@
+"""Shelf, moulds and bench by hand: asked beside the field, drawn as typed, never lost."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+from playwright.sync_api import Locator, Page, expect
+
+from tests.browser.conftest import Opens
+from tests.browser.driving import EXAMPLES, Server, Watch
+
+pytestmark = pytest.mark.browser
+
+FRY = (EXAMPLES / "vessary-shed/moulds/fry-75.toml").read_text()
+SAVED = re.compile("Saved as version")
+
+
+def mould(server: Server, name: str) -> str:
+    """Keep a mould of the test's own and return its page."""
+    page = server.upload("mould.toml", FRY.replace('"fry-75"', f'"{name}"'))
+    return f"{server.address}moulds/{page.rpartition('/')[2]}"
+
+
+def station(page: Page, place: int, key: str) -> Locator:
+    return page.locator(f'[data-path="stations[{place}].{key}"]')
+
+
+def test_a_bottle_is_added_and_what_is_left_in_it_stands_on_the_shelf(
+    page: Page, demo: Server, watch: Watch
+) -> None:
+    watch.allow(422)
+    page.goto(f"{demo.address}shelf")
+    page.get_by_role("link", name="Add a colourant").click()
+    page.get_by_label("Name", exact=True).fill("Mud")
+    page.get_by_label("What it does to light").select_option("clear")
+    page.get_by_label("Full jar weighs").fill("35 g")
+    page.get_by_label("Empty jar weighs").fill("52 g")
+    page.get_by_role("button", name="Save", exact=True).click()
+    question = page.locator("[data-question]")
+    expect(question).to_contain_text("more than the 35 g of jar and content together")
+    expect(page.get_by_label("Empty jar weighs")).to_be_focused()
+    page.get_by_label("Empty jar weighs").fill("12 g")
+    expect(question).to_have_count(0)
+    page.get_by_role("button", name="Save", exact=True).click()
+    expect(page.get_by_role("status").filter(has_text=SAVED)).to_contain_text("Mud: new")
+    expect(page.get_by_role("row", name="Mud")).to_contain_text("23.0 g")
+
+
+def test_a_mould_is_drawn_as_it_is_typed_and_asked_about_where_it_cannot_be(
+    page: Page, demo: Server, watch: Watch
+) -> None:
+    watch.allow(422)
+    page.goto(mould(demo, "drawn"))
+    side = page.locator('[data-body="side"] svg')
+    expect(side).to_have_attribute("aria-label", re.compile("belly 8.0 mm"))
+    station(page, 0, "back_half").fill("5 mm")
+    expect(side).to_have_attribute("aria-label", re.compile("belly 9.0 mm"))
+
+    for typed, says in (("0 mm", "0 mm"), ("-3 mm", "-3 mm"), ("11 in", "11 in")):
+        station(page, 0, "width").fill(typed)
+        expect(page.locator("[data-question]")).to_contain_text(says)
+        expect(page.locator("#stale")).to_be_visible()
+        expect(station(page, 0, "width")).to_have_attribute("aria-invalid", "true")
+    station(page, 0, "width").fill("2")
+    page.get_by_role("button", name="2 mm").click()
+    expect(station(page, 0, "width")).to_have_value("2 mm")
+    expect(page.locator("[data-question]")).to_have_count(0)
+    station(page, 0, "width").fill("11 mm")
+    station(page, 2, "back_half").fill("9 mm")
+    expect(page.locator("[data-question]")).to_contain_text("thicker than")
+    expect(side).to_have_attribute("aria-label", re.compile("belly 9.0 mm"))
+
+
+def test_a_round_body_that_is_not_is_put_right_by_one_press(
+    page: Page, demo: Server, watch: Watch
+) -> None:
+    watch.allow(422)
+    page.goto(mould(demo, "rounded"))
+    station(page, 0, "shape").select_option("round")
+    page.get_by_role("button", name="elliptic").click()
+    expect(station(page, 0, "shape")).to_have_value("elliptic")
+    expect(page.locator("[data-question]")).to_have_count(0)
+
+
+def test_a_mould_is_weighed_given_a_station_saved_and_still_there(
+    page: Page, demo: Server, watch: Watch
+) -> None:
+    watch.allow(422)  # a new row is asked for, not asked about, while it is typed
+    page.goto(mould(demo, "weighed"))
+    page.get_by_label("Whole shot").fill("32.4 g")
+    page.get_by_label("Sprue and runner alone").fill("7.2 g")
+    page.get_by_role("button", name="Work out the mass").click()
+    expect(page.get_by_label("Mass of one bait")).to_have_value(re.compile(r"^4\.2 ± "))
+    page.get_by_role("button", name="Insert before").nth(1).click()
+    expect(station(page, 1, "name")).to_be_focused()
+    for key, typed in (("name", "shoulder"), ("position", "0.6"), ("width", "9 mm"),
+                       ("back_half", "3 mm"), ("belly_half", "3 mm")):  # fmt: skip
+        station(page, 1, key).fill(typed)
+    station(page, 1, "shape").select_option("elliptic")
+    page.reload()
+    expect(page.locator("#restored")).to_be_visible()
+    expect(station(page, 1, "name")).to_have_value("shoulder")
+    page.get_by_role("button", name="Save as version 2").click()
+    expect(page.get_by_role("status").filter(has_text=SAVED)).to_be_visible()
+    expect(station(page, 1, "name")).to_have_value("shoulder")
+    expect(page.get_by_label("Mass of one bait")).to_have_value(re.compile(r"4\.2 ± .*n = 6"))
+    expect(page.locator("#restored")).to_be_hidden()
+
+
+def test_of_two_at_one_mould_the_second_is_told_and_keeps_what_was_typed(
+    opens: Opens, demo: Server, watch: Watch
+) -> None:
+    watch.allow(409)
+    address = mould(demo, "both")
+    one, other = opens(), opens()
+    for page in (one, other):
+        page.goto(address)
+    one.get_by_label("Gate, narrowest").fill("4 mm")
+    one.get_by_role("button", name="Save as version 2").click()
+    expect(one.get_by_role("status").filter(has_text=SAVED)).to_be_visible()
+
+    other.get_by_label("Made of").fill("resin")
+    other.get_by_role("button", name="Save as version 2").click()
+    expect(other.locator("#meanwhile")).to_contain_text("Nothing was overwritten")
+    expect(other.locator("#meanwhile")).to_be_focused()
+    expect(other.get_by_label("Made of")).to_have_value("resin")
+    other.get_by_role("button", name="Save mine as version 3").click()
+    expect(other.get_by_role("status").filter(has_text=SAVED)).to_be_visible()
+    expect(other.get_by_label("Made of")).to_have_value("resin")
+    expect(other.get_by_label("Gate, narrowest")).to_have_value("4 mm")
+
+
+def test_my_block_wastes_14_g_is_said_once_and_shows_what_it_changes(
+    page: Page, demo: Server
+) -> None:
+    bench = demo.upload(
+        "bench.toml",
+        (EXAMPLES / "vessary-shed/bench.toml").read_text().replace('"Vessary Shed"', '"Corner"'),
+    ).rpartition("/")[2]
+    made = page.request.post(
+        f"{demo.address}plans",
+        headers={"X-Partline-Token": demo.token, "Accept": "application/json"},
+        data={"recipe": demo.code_of("recipe", "peat-over-chalk"), "version": 3,
+              "mould": demo.code_of("mould", "reed-130"), "bench": bench, "count": "40"},
+    ).json()  # fmt: skip
+    page.goto(f"{demo.address}bench/{bench}")
+    expect(page.get_by_role("heading", name="Plans made before this version")).to_have_count(0)
+    page.get_by_label("Block, both sides, a shot").fill("14 g")
+    page.get_by_role("button", name="Save as version 2").click()
+    row = page.get_by_role("row", name=made["code"])
+    expect(row).to_contain_text(re.compile(r"A: 297\.9 → 3\d\d\.\d g"))
+    page.goto(f"{demo.address}plans/{made['code']}")
+    expect(page.locator(".cup-card .big").first).to_contain_text("162.1 g")

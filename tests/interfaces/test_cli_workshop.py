@@ -1,0 +1,50 @@
+"""`partline mould`, `bench`, `keep`: shown as text and as JSON, kept as versions."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.process.shed import SHED
+
+FRY = SHED / "moulds" / "fry-75.toml"
+BENCH = SHED / "bench.toml"
+
+
+def test_a_mould_is_shown_with_its_stations_and_both_volumes(run):
+    ran = run("mould", FRY)
+    assert (ran.status, ran.err) == (0, "")
+    for words in ("6 cavities", "4.10 g (4.06–4.14, entered)", "tail root", "by its weighing",
+                  "BOTTOM mark: a red dot", "Note: By its stations"):  # fmt: skip
+        assert words in ran.out
+    told = run("mould", FRY, "--json").json
+    assert [each["name"] for each in told["stations"]] == ["belly", "tail root", "tail"]
+    assert told["volume_by_weighing_ml"] == pytest.approx(4.1 / 1.025, abs=0.005)
+
+
+def test_a_bench_is_shown_with_what_stays_behind(run):
+    ran = run("bench", BENCH)
+    assert (ran.status, ran.err) == (0, "")
+    for words in ("Block keeps 1.50 g (1.46–1.54, entered)", "30–50, practice", "130 °C"):
+        assert words in ran.out
+    assert run("bench", BENCH, "--json").json["cup"]["capacity_ml"] == 500
+
+
+def test_a_file_is_kept_and_then_found_by_its_name(run, tmp_path):
+    home = ("--workshop", tmp_path / "home")
+    assert "mould “fry-75”, version 1" in run("keep", FRY, *home).out
+    corrected = tmp_path / "fry.toml"
+    corrected.write_text(FRY.read_text("utf-8").replace('"5 mm"', '"4 mm"', 1), "utf-8")
+    kept = run("keep", corrected, *home, "--json").json
+    assert kept == {"kind": "mould", "name": "fry-75", "version": 2}
+    assert run("mould", "fry-75", *home, "--json").json["gate_mm"] == 4
+    assert run("mould", "FRY-75@1", *home, "--json").json["gate_mm"] == 5
+
+
+def test_a_faulty_file_is_not_kept(run, tmp_path):
+    home = ("--workshop", tmp_path / "home")
+    faulty = tmp_path / "fry.toml"
+    faulty.write_text(FRY.read_text("utf-8").replace('"11 mm"', '"-11 mm"'), "utf-8")
+    ran = run("keep", faulty, *home)
+    assert ran.status == 2
+    assert "stations[0].width" in ran.err
+    assert run("mould", "fry-75", *home).status == 2
