@@ -101,11 +101,15 @@ def shelf_as_json(shelf: Shelf) -> list[Json]:
     supplies = []
     for supply in shelf:
         summary, fields = _told(supply)
+        if supply.guesses:
+            # A default must never look like a label that somebody has read.
+            summary = f"{summary}. Guessed, read the label: {', '.join(supply.guesses)}"
         supplies.append({
             "name": supply.name,
             "kind": kind_of(supply),
             "lot": supply.lot,
             "summary": summary,
+            "guesses": list(supply.guesses),
             "density_g_per_ml": figure(supply.density.map(lambda rho: rho * 1e-3), 3),
             "hazard_sheet": supply.hazard_sheet,
             **_stock(supply),
