@@ -62,8 +62,8 @@ def over_http(address: str) -> list[float]:
         page = client.get("/").text
         token = LOOK.search(page)
         recipe = re.search(r'href="/recipes/([0-9A-Z]+)"', page)
-        mould = re.search(r'href="/documents/mould/([0-9A-Z]+)">reed', page)
-        bench = re.search(r'href="/documents/bench/([0-9A-Z]+)"', page)
+        mould = re.search(r'href="/moulds/([0-9A-Z]+)">reed', page)
+        bench = re.search(r'href="/bench/([0-9A-Z]+)"', page)
         if not (token and recipe and mould and bench):
             raise SystemExit("The start page does not show the demo workshop.")
         headers = {"X-Partline-Token": token.group(1), "Accept": "application/json"}

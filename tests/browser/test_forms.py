@@ -3,17 +3,25 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 
 import pytest
 from playwright.sync_api import Locator, Page, expect
 
 from tests.browser.conftest import Opens
-from tests.browser.driving import EXAMPLES, Server, Watch
+from tests.browser.driving import EXAMPLES, Server, Watch, serving
 
 pytestmark = pytest.mark.browser
 
 FRY = (EXAMPLES / "vessary-shed/moulds/fry-75.toml").read_text()
 SAVED = re.compile("Saved as version")
+
+
+@pytest.fixture(scope="module")
+def demo(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
+    """Serve a demo workshop of this module's own: its benches must not be another test's."""
+    with serving("demo", tmp_path_factory.mktemp("forms")) as server:
+        yield server
 
 
 def mould(server: Server, name: str) -> str:

@@ -39,6 +39,15 @@ function arrived() {
   waiting.textContent = "";
 }
 
+// What a press of a button asked stays until something is typed: the look of an earlier
+// keystroke may answer later, and must not wipe the question away.
+let pressed = false;
+
+function askOfPress(details) {
+  pressed = true;
+  return ask(details);
+}
+
 function refuse(error) {
   arrived();
   setStale(shown !== null);
@@ -48,7 +57,7 @@ function refuse(error) {
 
 function answered(answer) {
   arrived();
-  clearQuestions();
+  if (!pressed) clearQuestions();
   shown = answer;
   show(answer);
   if (answer.plan_problem?.field === "count") resting = setTimeout(() => ask(answer.plan_problem), REST);
@@ -64,6 +73,7 @@ function lookNow() {
 }
 
 function changed() {
+  pressed = false;
   const isAsLoaded = JSON.stringify(fields()) === loaded.fields && JSON.stringify(settings()) === loaded.settings;
   if (isAsLoaded) kept.drop();
   else kept.keep({ fields: fields(), settings: settings() });
@@ -106,7 +116,7 @@ async function guarded(action) {
   } catch (error) {
     if (!(error instanceof Refusal)) throw error;
     const { details } = error;
-    const target = details.newest ? offerWays(details) : ask(details) ?? document.getElementById("problem");
+    const target = details.newest ? offerWays(details) : askOfPress(details) ?? document.getElementById("problem");
     said.textContent = "Not saved: see the question.";
     target.focus();
     target.scrollIntoView({ block: "center" });
@@ -155,7 +165,7 @@ form.addEventListener("click", ({ target }) => {
   if (button.closest("[data-blending]")) {
     blended(button, side).then((isChanged) => { if (isChanged) changed(); }, (error) => {
       if (!(error instanceof Refusal)) throw error;
-      ask({ ...error.details, problems: undefined, field: `${side.dataset.side}.resin` });
+      askOfPress({ ...error.details, problems: undefined, field: `${side.dataset.side}.resin` });
     });
   } else if (button.matches("[data-add]")) {
     addRow(side).querySelector("select").focus();
