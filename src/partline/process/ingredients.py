@@ -7,10 +7,11 @@ from enum import IntEnum
 
 from partline.materials.supply import Additive, AdditiveKind, Colourant, Flake, Grade, Supply
 from partline.process.composition import Composition, Part
+from partline.quantities.constants import US_GALLON, ZERO_CELSIUS
 from partline.quantities.estimate import Estimate
 
 #: US teaspoon. [m³] NIST Handbook 44, Appendix C.
-TEASPOON = 4.92892159375e-6
+TEASPOON = float(US_GALLON / 768)
 #: Spoons are cut into eighths; less than half of one cannot be levelled.
 SMALLEST_SPOON = 1 / 16
 
@@ -109,7 +110,7 @@ def _caution(supply: Supply) -> str:
         case Flake(is_metal=True):
             return "Metal: never in the microwave oven. In after the last heat."
         case Flake(heat_limit=float(limit)):
-            return f"Sheds above {limit - 273.15:.0f} °C."
+            return f"Sheds above {limit - ZERO_CELSIUS:.0f} °C."
         case Colourant(is_heat_tender=True):
             return "Heat-tender: do not heat it again."
         case _:

@@ -16,6 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.sparse import csr_array
 
+from partline.data.cie import WAVELENGTHS
 from partline.materials.mould import Mould
 from partline.physics.colorimetry import reflectance_to_xyz, xyz_to_srgb
 from partline.process.appearance import media_of, solver_for
@@ -226,7 +227,7 @@ class SlabRenderer:
 
 
 def _bare(backdrop: Backdrop) -> Floats:
-    grey = np.full((1, 31), backdrop.reflectance)
+    grey = np.full((1, WAVELENGTHS.size), backdrop.reflectance)
     return xyz_to_srgb(reflectance_to_xyz(grey)).rgb[0]
 
 

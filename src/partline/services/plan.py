@@ -13,6 +13,7 @@ from partline.process.bench import Bench
 from partline.process.ingredients import Ingredient
 from partline.process.recipe import Half, Recipe
 from partline.process.recipe_check import check_against_shelf
+from partline.quantities.constants import ZERO_CELSIUS
 from partline.quantities.estimate import Estimate
 from partline.services.cautions import CAUTIONS
 from partline.services.look import figure
@@ -180,7 +181,7 @@ def plan_as_json(answer: PlanAnswer) -> Json:
             "one_melt_hot_ml": round(amounts.single_melt * 1e6, 1),
             "syringe_ml": round(amounts.syringe.used * 1e6, 1),
             "syringe_limit_ml": round(amounts.syringe.limit * 1e6, 1),
-            "at_celsius": round(amounts.working_temperature - 273.15, 1),
+            "at_celsius": round(amounts.working_temperature - ZERO_CELSIUS, 1),
         },
         "notes": [note.text for note in amounts.notes],
         "origins": [

@@ -5,6 +5,7 @@ from __future__ import annotations
 from partline.materials.shelf import Shelf
 from partline.materials.supply import Additive, Colourant, Flake, Grade, Supply
 from partline.process.ingredients import kind_of
+from partline.quantities.constants import ZERO_CELSIUS
 from partline.quantities.estimate import Estimate
 from partline.services.look import figure
 
@@ -13,7 +14,7 @@ Json = dict[str, object]
 
 def celsius(kelvin: float) -> float:
     """Return a temperature [K] in °C, to a tenth."""
-    return round(kelvin - 273.15, 1)
+    return round(kelvin - ZERO_CELSIUS, 1)
 
 
 def _grade(grade: Grade) -> tuple[str, Json]:
