@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 from hypothesis.extra.numpy import arrays
 
@@ -18,13 +18,16 @@ from partline.physics.colorimetry import (
 
 
 @given(st.floats(0, 1))
+@example(0.0031308)
 def test_a_grey_is_as_light_as_it_reflects_and_has_no_hue(share):
     grey = np.full(31, share)
     assert luminance(grey) == pytest.approx(share, abs=1e-14)
     _, a, b = xyz_to_lab(reflectance_to_xyz(grey))
     assert (a, b) == pytest.approx((0, 0), abs=1e-11)
     rgb = xyz_to_srgb(reflectance_to_xyz(grey)).rgb
-    assert np.ptp(rgb) < 1e-11
+    # At the very threshold rounding may put the channels on different branches, which the
+    # standard's printed constants let meet within 3e-8 only.
+    assert np.ptp(rgb) < 1e-7
 
 
 @given(arrays(float, (4, 3), elements=st.floats(0, 1)))
