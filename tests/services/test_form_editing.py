@@ -127,6 +127,64 @@ def test_a_station_measured_anew_is_no_guess_any_longer():
     assert (station.doubt, station.origin.value) == (0.0, "entered")
 
 
+GUESSED = FRY.replace('name = "belly"', 'name = "belly"\norigin = "default"\ndoubt = "25 %"')
+
+
+def test_a_guess_and_its_doubt_are_shown_and_a_doubt_can_be_typed_with_the_sizes():
+    listed = rows(GUESSED)
+    assert (listed[0]["origin"], listed[0]["doubt"]) == ("default", "25 %")
+    assert (listed[1]["origin"], listed[1]["doubt"]) == ("", "")
+    listed[0] |= {"width": "12 mm", "origin": "", "doubt": "3 %"}
+    station = read_mould(edited_mould(GUESSED, {"stations": listed})).stations[0]
+    assert (station.origin.value, station.doubt) == ("entered", 0.03)
+    listed = rows(GUESSED)
+    listed[0]["doubt"] = "20 %"  # the sizes are the same guess, with another doubt
+    station = read_mould(edited_mould(GUESSED, {"stations": listed})).stations[0]
+    assert (station.origin.value, station.doubt) == ("default", 0.2)
+
+
+TRACED = {"origin": "measured", "doubt": "3.1 %", "traced": "PH0T0000000A"}
+
+
+def test_a_traced_station_keeps_its_origin_its_doubt_and_names_its_photo():
+    listed = rows(GUESSED)
+    listed[0] |= {"width": "12 mm"} | TRACED
+    text = edited_mould(GUESSED, {"stations": listed})
+    station = read_mould(text).stations[0]
+    assert (station.origin.value, station.doubt) == ("measured", 0.031)
+    assert 'origin = "measured" # traced in photo PH0T0000000A' in text
+    # Traced again with the same doubt in another photo, then typed over by hand.
+    listed = rows(text)
+    listed[0] |= {"width": "12.4 mm"} | TRACED | {"traced": "PH0T0000000B"}
+    again = edited_mould(text, {"stations": listed})
+    assert read_mould(again).stations[0].doubt == 0.031
+    assert "PH0T0000000B" in again
+    assert "PH0T0000000A" not in again
+    listed = rows(again)
+    listed[0] |= {"width": "13 mm"}
+    typed = edited_mould(again, {"stations": listed})
+    assert read_mould(typed).stations[0].origin.value == "entered"
+    assert "traced" not in typed
+
+
+@pytest.mark.parametrize("traced", ["yes", "PH0T\n[x]\na=1", "#", "P" * 13])
+def test_what_is_no_photos_code_is_never_written_into_the_file(traced):
+    listed = rows(FRY)
+    listed[0] |= {"width": "12 mm"} | TRACED | {"traced": traced}
+    assert "traced" not in edited_mould(FRY, {"stations": listed})
+
+
+def test_guessed_places_of_stations_are_told_until_one_is_moved_or_all_are_checked():
+    text = 'guesses = ["stations"]\n' + FRY
+    assert mould_form(text)["places_are_guessed"]
+    listed = rows(text)
+    listed[0]["width"] = "12 mm"
+    assert mould_form(edited_mould(text, {"stations": listed}))["places_are_guessed"]
+    listed[0]["position"] = "0.45"
+    for given in ({"stations": listed}, {"checked": ["stations"]}):
+        assert read_mould(edited_mould(text, given)).guesses == ()
+
+
 def test_what_was_typed_or_checked_is_taken_off_the_list_of_guesses():
     text = 'guesses = ["vessel.capacity", "room", "syringes.capacity"]\n' + BENCH
     after = edited_bench(text, {"room": "25 °C", "checked": ["syringes.capacity"]})
@@ -227,7 +285,8 @@ NEW = {
               "band_high": "165 °C", "target": "175 °C", "ceiling": "185 °C"},
     "softener": {}, "hardener": {}, "scent": {}, "salt": {"grain": "50 µm"},
     "colourant": {"clarity": "clear", "patch.colour": "#7a5a2b", "heat_tender": "yes"},
-    "flake": {"size": "0.4 mm", "thickness": "25 µm", "face": "0.6", "metal": "yes"},
+    "flake": {"size": "0.4 mm", "thickness": "25 µm", "face": "0.6", "metal": "yes",
+              "shape": "bar"},
 }  # fmt: skip
 
 

@@ -1,4 +1,4 @@
-"""The CIE's standard observer and daylight on Partline's wavelength grid, 400 to 700 nm by 10 nm.
+"""The CIE's standard observer and lights on Partline's wavelength grid, 400 to 700 nm by 10 nm.
 
 Light outside 400–700 nm adds less than 0.2 % to Y and is left out on both sides of every ratio:
 white is summed over the same wavelengths.
@@ -28,3 +28,12 @@ OBSERVER: Floats = _columns("cie_018_2019_observer.csv", "x_bar", "y_bar", "z_ba
 
 D65: Floats = _columns("cie_015_2018_d65.csv", "power")[:, 0]
 """Relative spectral power of standard illuminant D65, shape (31,). [-]"""
+
+DAYLIGHT: Floats = _columns("cie_015_2018_daylight.csv", "s0", "s1", "s2")
+"""Components S0, S1, S2 that any phase of daylight is mixed from, shape (31, 3). [-]"""
+
+LED_B1: Floats = _columns("cie_015_2018_led.csv", "led_b1")[:, 0]
+"""Relative spectral power of illuminant LED-B1, a warm lamp, shape (31,). [-]"""
+
+LED_B5: Floats = _columns("cie_015_2018_led.csv", "led_b5")[:, 0]
+"""Relative spectral power of illuminant LED-B5, a cool lamp, shape (31,). [-]"""

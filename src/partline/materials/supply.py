@@ -29,6 +29,14 @@ class AdditiveKind(StrEnum):
     SCENT = "scent"
 
 
+class FlakeShape(StrEnum):
+    """Outline that a flake was cut to."""
+
+    HEXAGON = "hexagon"
+    SQUARE = "square"
+    BAR = "bar"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Supply:
     """What every supply has.
@@ -163,6 +171,8 @@ class Flake(Supply):
         Across flats of a hexagon, side of a square, length of a bar. [m]
     thickness : float
         Of the film. [m]
+    shape : FlakeShape
+        Outline.
     reflectance : Spectrum
         Of its face. [-]
     colour : str
@@ -177,6 +187,7 @@ class Flake(Supply):
 
     size: float
     thickness: float
+    shape: FlakeShape = FlakeShape.HEXAGON
     reflectance: Spectrum = NOTHING
     colour: str = ""
     is_metal: bool = False

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from partline.data.cie import D65, OBSERVER
-from partline.errors import InputError
+from partline.errors import InputError, OutOfRange
 
 Floats = NDArray[np.floating]
 Flags = NDArray[np.bool_]
@@ -23,6 +23,14 @@ WHITE: Floats = WEIGHTS.sum(axis=0)
 _PRIMARIES = np.array([[0.64, 0.33], [0.30, 0.60], [0.15, 0.06]])
 _WHITE_POINT = np.array([0.3127, 0.3290])
 _EDGE = 6 / 29
+# XYZ to the cone-like responses of CAT16.
+_CAT16 = np.array(
+    [
+        [0.401288, 0.650173, -0.051461],
+        [-0.250268, 1.204414, 0.045854],
+        [-0.002079, 0.048952, 0.953127],
+    ]
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -41,13 +49,40 @@ class ScreenColour:
     is_clipped: Flags
 
 
-def reflectance_to_xyz(reflectance: ArrayLike) -> Floats:
-    """Tristimulus values under D65 for the CIE 1931 2° observer.
+def light_weights(power: ArrayLike) -> Floats:
+    """Weight of each wavelength in X, Y, Z under a light.
+
+    Parameters
+    ----------
+    power : ndarray, shape (..., wavelengths)
+        Relative spectral power at `partline.data.cie.WAVELENGTHS`, on any scale. [-]
+
+    Returns
+    -------
+    weights : ndarray, shape (..., wavelengths, 3)
+        Y of a perfect reflector is 1. [-]
+
+    Raises
+    ------
+    OutOfRange
+        If a power is negative, or there is no light at all.
+    """
+    light = np.asarray(power, dtype=float)
+    bright = light @ OBSERVER[:, 1]
+    if not (np.all(light >= 0) and np.all(bright > 0)):
+        raise OutOfRange("A light needs power at some wavelength, and none below 0.", low=0.0)
+    return OBSERVER * light[..., None] / bright[..., None, None]
+
+
+def reflectance_to_xyz(reflectance: ArrayLike, weights: ArrayLike = WEIGHTS) -> Floats:
+    """Tristimulus values under a light, D65 by default, for the CIE 1931 2° observer.
 
     Parameters
     ----------
     reflectance : ndarray, shape (..., wavelengths)
         Reflectance or radiance factor at `partline.data.cie.WAVELENGTHS`. [-]
+    weights : ndarray, shape (wavelengths, 3)
+        Of the light, from `light_weights`. [-]
 
     Returns
     -------
@@ -69,7 +104,7 @@ def reflectance_to_xyz(reflectance: ArrayLike) -> Floats:
             f"A spectrum needs {len(WEIGHTS)} values, 400 to 700 nm by 10 nm; "
             f"this one has shape {spectrum.shape}."
         )
-    return spectrum @ WEIGHTS
+    return spectrum @ np.asarray(weights, dtype=float)
 
 
 def luminance(reflectance: ArrayLike) -> Floats:
@@ -115,6 +150,57 @@ def xyz_to_lab(xyz: ArrayLike, white: ArrayLike = WHITE) -> Floats:
     f = np.where(ratio > _EDGE**3, np.cbrt(ratio), ratio / (3 * _EDGE**2) + 4 / 29)
     x, y, z = np.moveaxis(f, -1, 0)
     return np.stack([116 * y - 16, 500 * (x - y), 200 * (y - z)], axis=-1)
+
+
+def adapted_xyz(
+    xyz: ArrayLike, white: ArrayLike, shown: ArrayLike = WHITE, degree: float = 1.0
+) -> Floats:
+    """Corresponding colours: what looks under another light as these look under theirs.
+
+    Parameters
+    ----------
+    xyz : ndarray, shape (..., 3)
+        Tristimulus values under the first light. [-]
+    white : ndarray, shape (..., 3)
+        Of the first light. [-]
+    shown : ndarray, shape (3,)
+        White of the light they are to be shown under. [-]
+    degree : float
+        How far the eye has got used to the first light: 1 wholly, 0 to its brightness alone. [-]
+
+    Returns
+    -------
+    xyz : ndarray, shape (..., 3)
+        Tristimulus values under the second light; with `degree` 1 white becomes white. [-]
+
+    Raises
+    ------
+    OutOfRange
+        If the degree lies outside 0 to 1, or a white is so pure in colour that the model has no
+        response to it.
+
+    Notes
+    -----
+    A rule for lights that are nearly white. Far from white, as in deep water, it is a sketch of
+    what an eye does, and a fish's eye is another.
+
+    References
+    ----------
+    .. [1] C. Li et al., "Comprehensive color solutions: CAM16, CAT16, and CAM16-UCS," Color Res.
+       Appl. 42 (2017) 703, Eqs. for CAT16 (from memory).
+    """
+    if not 0 <= degree <= 1:
+        raise OutOfRange(
+            f"The degree of adaptation is {degree:g}; it must lie in 0 to 1.",
+            low=0.0, high=1.0, field="degree",
+        )  # fmt: skip
+    first, second = np.asarray(white, dtype=float), np.asarray(shown, dtype=float)
+    before, after = first @ _CAT16.T, second @ _CAT16.T
+    if not np.all(before > 0):
+        raise OutOfRange("This light is too pure in colour for an eye to get used to it.", low=0.0)
+    gain = degree * after / before + (1.0 - degree) * second[1] / first[..., 1:2]
+    cones = np.asarray(xyz, dtype=float) @ _CAT16.T * gain
+    return cones @ np.linalg.inv(_CAT16).T
 
 
 def _rgb_to_xyz_matrix() -> Floats:

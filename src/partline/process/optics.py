@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import hypot, log
 from typing import NamedTuple
 
@@ -18,10 +18,11 @@ from partline.materials.supply import (
     Flake,
     Grade,
 )
-from partline.physics.grain import coarse_grain_scattering
 from partline.physics.scattering import flake_coefficients
 from partline.process.composition import Composition, Part
 from partline.process.guessed_optics import guessed_optics
+from partline.process.haze import SALT_DOUBT, one_cosine, salt_haze
+from partline.process.yellow import YELLOWING, yellowed
 from partline.quantities.estimate import Estimate
 from partline.quantities.note import Note
 
@@ -29,8 +30,8 @@ Floats = NDArray[np.floating]
 
 #: Standard deviations between the ends of a central 80 % range of a normal quantity, halved.
 EIGHTY_PERCENT = 1.2815515655446004
-#: Mean cosine of salt grains in fused plastic, 50 to 200 µm: 0.989 to 0.994 by Mie theory.
-SALT_ANISOTROPY = 0.99
+#: Name of the part that heat adds to a side.
+HEAT = "yellowing by heat"
 #: A reading that a guess stays this many standard deviations from contradicts another. [-]
 CONTRADICTION = 2.5
 
@@ -138,16 +139,15 @@ def _flake(flake: Flake, part: Part, density: float) -> Spectra:
     return _known(*flake_coefficients(volume, flake.thickness, face), 0.0)
 
 
-def _additive(additive: Additive, part: Part, density: float) -> Spectra:
+def _additive(additive: Additive, part: Part, density: float, index: float) -> Spectra:
     nothing = np.zeros_like(WAVELENGTHS)
     if additive.kind is not AdditiveKind.SALT or additive.grain is None:
         return _known(nothing, nothing, 0.0)
     volume = part.share * density / additive.density.value
-    scattering = nothing + coarse_grain_scattering(volume, additive.grain)
-    return _known(nothing, scattering, SALT_ANISOTROPY)
+    return _known(nothing, *one_cosine(salt_haze(volume, additive.grain, index)))
 
 
-def _part(part: Part, density: float) -> Spectra:
+def _part(part: Part, density: float, index: float) -> Spectra:
     match part.supply:
         case Grade() as grade:
             return _grade(grade, part)
@@ -156,13 +156,15 @@ def _part(part: Part, density: float) -> Spectra:
         case Flake() as flake:
             return _flake(flake, part, density)
         case Additive() as additive:
-            return _additive(additive, part, density)
+            return _additive(additive, part, density, index)
         case _:
             nothing = np.zeros_like(WAVELENGTHS)
             return _known(nothing, nothing, 0.0)
 
 
 def _spread(part: Part) -> float:
+    if isinstance(part.supply, Additive) and part.supply.kind is AdditiveKind.SALT:
+        return log_spread(SALT_DOUBT)
     if not isinstance(part.supply, Colourant):
         return 0.0
     # What was read off a chip counted in drops holds for a drop, whatever the drop weighs: only
@@ -173,28 +175,44 @@ def _spread(part: Part) -> float:
     return hypot(counted, log_spread(part.supply.strength))
 
 
-def side_optics(plastic: Composition) -> SideOptics:
+def side_optics(plastic: Composition, *, dose: float = 0.0) -> SideOptics:
     """Return what a side's parts do to light.
 
     Parameters
     ----------
     plastic : Composition
         Of one side.
+    dose : float
+        Heat that its plastisol has been given beyond the state its constants were measured in,
+        as time at 450 K; see `partline.physics.yellowing`. [s]
 
     Returns
     -------
     SideOptics
         Flake stands for its mean, an even scatterer of its own face's colour; salt for smooth
-        grains much larger than the wavelength; softener, hardener and scent for nothing.
+        wetted grains; softener, hardener and scent for nothing.
     """
     density = plastic.density.value
     indices = [grade.refractive_index.value * share for grade, share in plastic.grades]
-    return SideOptics(
+    index = sum(indices) / plastic.plastisol_share
+    side = SideOptics(
         names=tuple(part.supply.name for part in plastic.parts),
-        members=tuple(_part(part, density) for part in plastic.parts),
+        members=tuple(_part(part, density, index) for part in plastic.parts),
         spread=np.array([_spread(part) for part in plastic.parts]),
-        index=sum(indices) / plastic.plastisol_share,
+        index=index,
         notes=_notes(plastic),
+    )
+    return side if dose == 0.0 else _with_yellow(side, plastic.plastisol_share, dose)
+
+
+def _with_yellow(side: SideOptics, plastisol_share: float, dose: float) -> SideOptics:
+    """Return a side with its heat as a part of its own, so that its doubt moves by itself."""
+    yellow = _known(plastisol_share * yellowed(dose), np.zeros_like(WAVELENGTHS), 0.0)
+    return replace(
+        side,
+        names=(*side.names, HEAT),
+        members=(*side.members, yellow),
+        spread=np.append(side.spread, log_spread(YELLOWING)),
     )
 
 

@@ -11,6 +11,7 @@ References
    1959, US gallon of 231 cubic inches, metric equivalents of spoons and cups (from memory).
 .. [3] The Units of Measurement Regulations 1995 (UK), S.I. 1995/1804: gallon of 4.546 09 dm³
    (from memory).
+.. [4] CODATA 2018: molar gas constant, exact since the SI of 2019 (from memory).
 """
 
 from __future__ import annotations
@@ -23,3 +24,4 @@ INCH: Final = Fraction("0.0254")  # [m] exact, a 36th of the yard of 0.9144 m [2
 POUND: Final = Fraction("0.45359237")  # [kg] exact, avoirdupois [2]
 US_GALLON: Final = 231 * INCH**3  # [m³] exact [2]
 IMPERIAL_GALLON: Final = Fraction("0.00454609")  # [m³] exact [3]
+GAS_CONSTANT: Final = 8.31446261815324  # [J/(mol·K)] exact [4]

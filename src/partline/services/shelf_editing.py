@@ -9,7 +9,7 @@ from typing import Any
 import tomlkit
 
 from partline.errors import InputError, Invalid, NotFound
-from partline.materials.supply import AdditiveKind, Clarity
+from partline.materials.supply import AdditiveKind, Clarity, FlakeShape
 from partline.records.documents import Version, name_key
 from partline.records.exchange.edit import Entry, close_document, open_document, put
 from partline.records.workshop import Workshop
@@ -160,6 +160,13 @@ _FLAKE = (
     _first(
         Field(key="colour", label="Colour, in words", entry=Entry.WORDS, example="copper"),
         _FACE,
+        Field(
+            key="shape",
+            label="Shape",
+            entry=Entry.WORDS,
+            options=("", *(shape.value for shape in FlakeShape)),
+            help="a hexagon where nothing is chosen",
+        ),
         Field(key="size", label="Size", example="0.4 mm", help="across flats, side or length"),
         Field(key="thickness", label="Film", example="25 µm"),
         Field(

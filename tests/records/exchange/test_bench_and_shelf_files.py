@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from partline.errors import InputError, Invalid
 from partline.materials.shelf import Shelf
 from partline.materials.spectrum import Spectrum
-from partline.materials.supply import Clarity, Colourant
+from partline.materials.supply import Clarity, Colourant, FlakeShape
 from partline.quantities.estimate import Origin
 from partline.records.exchange import read_bench, read_shelf, write_bench, write_shelf
 
@@ -175,6 +175,21 @@ def test_a_label_whose_ceiling_lies_below_its_band_is_asked_for_again():
 
 def test_an_empty_shelf_is_a_shelf():
     assert read_shelf("") == Shelf()
+
+
+@pytest.mark.parametrize("shape", FlakeShape)
+def test_a_flakes_shape_comes_back_and_a_hexagon_needs_no_word(shape):
+    flake = replace(read_shelf(SHELF).flakes[0], shape=shape)
+    text = write_shelf(Shelf(flakes=(flake,)))
+    assert read_shelf(text).flakes == (flake,)
+    assert (f'shape = "{shape}"' in text) is (shape is not FlakeShape.HEXAGON)
+    assert read_shelf(SHELF).flakes[0].shape is FlakeShape.HEXAGON
+
+
+def test_a_flake_of_an_unknown_shape_is_asked_for_again():
+    text = SHELF.replace('"25 µm"\nmetal = true', '"25 µm"\nmetal = true\nshape = "hexagone"')
+    assert text != SHELF
+    assert "“hexagon”" in str(problems(read_shelf, text)["flake[0].shape"])
 
 
 @settings(deadline=None)  # no timed assertions

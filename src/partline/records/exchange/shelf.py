@@ -15,6 +15,7 @@ from partline.materials.supply import (
     Clarity,
     Colourant,
     Flake,
+    FlakeShape,
     Grade,
     Supply,
 )
@@ -211,6 +212,7 @@ def _flake(table: Table) -> Flake:
         **_common(table, assumed.flake_density()),
         size=table.amount("size", Kind.LENGTH, SIZE),
         thickness=table.amount("thickness", Kind.LENGTH, FILM),
+        shape=table.choice("shape", FlakeShape, default=FlakeShape.HEXAGON),
         reflectance=read_spectrum(table, "reflectance", most=1.0),
         colour=table.text("colour", default=""),
         is_metal=table.flag("metal"),
@@ -305,6 +307,8 @@ def _flake_document(flake: Flake) -> dict[str, object]:
     document |= without_blanks({"colour": flake.colour, "metal": flake.is_metal})
     document["size"] = write_amount(flake.size, "mm", Kind.LENGTH)
     document["thickness"] = write_amount(flake.thickness, "µm", Kind.LENGTH)
+    if flake.shape is not FlakeShape.HEXAGON:
+        document["shape"] = flake.shape.value
     if flake.heat_limit is not None:
         document["heat_limit"] = _celsius(flake.heat_limit)
     document |= _bulk_document(flake.bulk_density)

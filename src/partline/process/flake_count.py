@@ -1,0 +1,161 @@
+"""How many flakes a side holds and shows, and whether they get through the gate."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from partline.errors import OutOfRange
+from partline.materials.mould import Mould
+from partline.materials.supply import Flake, FlakeShape
+from partline.physics.flake import Plate, bar, flakes_shown, hexagon, mean_shadow, square
+from partline.quantities.estimate import Estimate, Origin, propagate
+from partline.quantities.note import Note
+
+#: Width over length of a bar, where nobody has told it.
+BAR_RATIO = Estimate(
+    value=0.2, low=0.1, high=0.35, origin=Origin.DEFAULT,
+    source="a bar's width: a guess", narrows="a bar under a magnifier beside a ruler",
+)  # fmt: skip
+#: Film as sold, against its label (common practice, no source).
+FILM_DOUBT = Estimate.within(
+    1.0, 0.15, Origin.PRACTICE, source="film against its label",
+    narrows="ten flakes stacked, under a micrometer",
+)  # fmt: skip
+#: Flakes larger than this share of the gate's smallest width may clog it (common practice, no
+#: source). [-]
+GATE_SHARE = 1.0 / 3.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FlakeCount:
+    """One flake in one side.
+
+    Parameters
+    ----------
+    flake_mass : Estimate
+        Of one. [kg]
+    face : Estimate
+        Area of one face. [m²]
+    number : Estimate
+        In the plastic. [1/m³]
+    extinction : Estimate
+        What they shade together, edges counted. [1/m]
+    shown : Estimate
+        On the skin, down to the depth asked about, less those that others hide. [1/m²]
+    """
+
+    flake_mass: Estimate
+    face: Estimate
+    number: Estimate
+    extinction: Estimate
+    shown: Estimate
+
+
+def face_of(flake: Flake, ratio: float = BAR_RATIO.value) -> Plate:
+    """Return the face of a flake.
+
+    Parameters
+    ----------
+    flake : Flake
+        From the shelf.
+    ratio : float
+        Width over length, for a bar. [-]
+
+    Raises
+    ------
+    OutOfRange
+        If it has no size.
+    """
+    match flake.shape:
+        case FlakeShape.HEXAGON:
+            return hexagon(flake.size)
+        case FlakeShape.SQUARE:
+            return square(flake.size)
+        case FlakeShape.BAR:
+            return bar(flake.size, ratio)
+
+
+def count_flakes(flake: Flake, share: float, density: float, depth: float) -> FlakeCount:
+    """Return how many flakes of a kind are in a plastic, and how many show.
+
+    Parameters
+    ----------
+    flake : Flake
+        From the shelf.
+    share : float
+        Of the mass of the plastic. [-]
+    density : float
+        Of the plastic, cold. [kg/m³]
+    depth : float
+        How deep one sees into it, at most the half's thickness. [m]
+
+    Raises
+    ------
+    OutOfRange
+        If the share lies outside 0 to 1, or a depth, film or size is impossible.
+    """
+    if not (0 <= share <= 1 and depth >= 0 and flake.thickness > 0):
+        raise OutOfRange(
+            f"A share of {share:g} of {flake.name}, seen {depth * 1e3:g} mm deep, was given; the "
+            "share lies in 0 to 1, the depth is 0 or more, and the film has a thickness.",
+            low=0.0, high=1.0, field="share",
+        )  # fmt: skip
+    inputs = (flake.density, FILM_DOUBT, _ratio(flake))
+
+    def told(what: str, law: str) -> Estimate:
+        def one(own_density: float, film: float, ratio: float) -> float:
+            plate, thick = face_of(flake, ratio), film * flake.thickness
+            return _figures(plate, thick, own_density, share * density, depth)[what]
+
+        return propagate(one, inputs, source=law)
+
+    return FlakeCount(
+        flake_mass=told("flake_mass", "area × film × density"),
+        face=told("face", "its outline"),
+        number=told("number", "volume share over the volume of one"),
+        extinction=told("extinction", "number × a quarter of its surface (Cauchy)"),
+        shown=told("shown", "those that no other flake hides"),
+    )
+
+
+def _ratio(flake: Flake) -> Estimate:
+    return BAR_RATIO if flake.shape is FlakeShape.BAR else Estimate.exact(1.0)
+
+
+def _figures(
+    plate: Plate, film: float, own_density: float, loading: float, depth: float
+) -> dict[str, float]:
+    """Return the figures by name, from the mass of flake in a cubic metre. SI."""
+    flake_mass = plate.area * film * own_density
+    number = loading / flake_mass
+    extinction = number * float(mean_shadow(plate.area, plate.perimeter, film))
+    return {
+        "flake_mass": flake_mass,
+        "face": plate.area,
+        "number": number,
+        "extinction": extinction,
+        "shown": float(flakes_shown(number, extinction, depth)),
+    }
+
+
+def gate_notes(flake: Flake, mould: Mould) -> tuple[Note, ...]:
+    """Return a note where a flake is large for the mould's gate.
+
+    Parameters
+    ----------
+    flake : Flake
+        From the shelf.
+    mould : Mould
+        Without a gate's width, nothing can be said and nothing is.
+    """
+    if mould.gate is None or flake.size <= GATE_SHARE * mould.gate:
+        return ()
+    size, gate = f"{flake.size * 1e3:.3g} mm", f"{mould.gate * 1e3:.3g} mm"
+    text = (
+        f"{flake.name} is {size} across and the gate {gate}: it will hardly go through. Take a "
+        "finer flake or open the gate."
+        if flake.size >= mould.gate
+        else f"{flake.name} is {size} across and the gate {gate}: more than a third of it, so it "
+        "may clog. Take a finer flake, or less of it."
+    )
+    return (Note(text=text, about=flake.name, origin=Origin.PRACTICE),)

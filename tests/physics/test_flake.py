@@ -1,0 +1,57 @@
+"""Flakes as plates."""
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from partline.errors import OutOfRange
+from partline.physics.flake import bar, flakes_shown, hexagon, mean_shadow, square
+from partline.physics.scattering import flake_coefficients
+
+
+def test_faces_are_those_of_school_geometry():
+    # Six triangles of side 1/√3 and height 1/2; a square; a strip.
+    assert hexagon(1.0) == pytest.approx((6 * 0.5 * 0.5 / 3**0.5, 6 / 3**0.5))
+    assert square(0.5e-3) == pytest.approx((0.25e-6, 2e-3))
+    assert bar(2e-3, 0.25) == pytest.approx((1e-6, 5e-3))
+    assert bar(1e-3, 1.0) == square(1e-3)
+
+
+def test_the_shadow_of_a_box_is_a_quarter_of_its_surface():
+    """Counted by turning it: Σ of faces × |cosine|, a box being convex."""
+    normals = np.random.default_rng(3).normal(size=(200_000, 3))
+    cosines = np.abs(normals / np.linalg.norm(normals, axis=1, keepdims=True)).mean(axis=0)
+    width, thickness = 1e-3, 0.3e-3
+    turned = width**2 * cosines[2] + width * thickness * (cosines[0] + cosines[1])
+    assert mean_shadow(*square(width), thickness) == pytest.approx(turned, rel=5e-3)  # 4 sigma
+
+
+def test_the_edge_is_all_that_the_thin_plate_leaves_out():
+    plate, film, share = hexagon(0.4e-3), 25e-6, 0.01
+    number = share / (plate.area * film)
+    thin = sum(flake_coefficients(share, film, 0.5))
+    assert number * mean_shadow(plate.area, 0.0, film) == pytest.approx(thin)
+    assert number * mean_shadow(*plate, film) / thin == pytest.approx(1.125, abs=0.001)
+
+
+@given(st.floats(0, 1e12), st.floats(0, 1e4), st.floats(0, 0.05), st.floats(0, 0.05))
+def test_deeper_shows_more_but_never_more_than_there_are(number, extinction, depth, more):
+    shallow, deep = flakes_shown(number, extinction, [depth, depth + more])
+    assert shallow <= deep * (1 + 1e-12)
+    assert deep <= number * (depth + more) * (1 + 1e-12)
+    if extinction > 0:
+        assert deep <= number / extinction * (1 + 1e-12)
+
+
+def test_flakes_that_shade_nothing_all_show():
+    assert flakes_shown(1e9, 0.0, 2e-3) == pytest.approx(2e6)
+
+
+@pytest.mark.parametrize(
+    "make", [lambda: hexagon(0.0), lambda: square(-1.0), lambda: bar(1e-3, 0.0),
+             lambda: bar(1e-3, 1.5), lambda: flakes_shown(1.0, 1.0, -1.0), lambda: hexagon(np.nan)]
+)  # fmt: skip
+def test_impossible_flakes_are_refused(make):
+    with pytest.raises(OutOfRange):
+        make()
