@@ -33,6 +33,7 @@ from partline.interfaces.cli.answers import (
 )
 from partline.interfaces.cli.bottle import Typed, tell_bottle
 from partline.interfaces.cli.comparing import compare_recipes
+from partline.interfaces.cli.mould import tell_mould
 from partline.interfaces.cli.workshop import keep_file, show_bench, show_mould
 from tests.process.shed import LESSONS, SHED, demo_path
 
@@ -202,6 +203,15 @@ def test_every_key_of_a_mould_is_on_the_page(capsys, tmp_path):
         assert not unknown(answer, known)
         met |= {path.removesuffix("[]") for path in paths(answer)}
     assert not {path for path in known if not is_met(path, met)}
+
+
+def test_every_key_of_a_photo_is_on_the_page(capsys, tmp_path):
+    photo = tmp_path / "mark.jpg"
+    photo.write_bytes(b"\xff\xd8\xff")
+    keep_file(Path(MOULD), tmp_path, as_json=True)
+    capsys.readouterr()
+    tell_mould("reed-130", tmp_path, photo, "bottom_mark", as_json=True)
+    assert set(printed(capsys)) == documented("A photo of a mould")
 
 
 def test_every_key_of_a_bench_is_on_the_page(capsys):

@@ -40,6 +40,35 @@ def test_a_file_is_kept_and_then_found_by_its_name(run, tmp_path):
     assert run("mould", "FRY-75@1", *home, "--json").json["gate_mm"] == 5
 
 
+def test_a_photo_of_a_kept_mould_is_added_and_listed(run, tmp_path):
+    home = ("--workshop", tmp_path / "home")
+    run("keep", FRY, *home)
+    photo = tmp_path / "slice.jpg"
+    photo.write_bytes(b"\xff\xd8\xff and more")
+    told = run("mould", "fry-75", "--photo", photo, "--shows", "slice", *home, "--json").json
+    assert (told["kind"], told["media_type"], told["bytes"]) == ("slice", "image/jpeg", 12)
+    assert f"Photo {told['code']}: slice, slice.jpg" in run("mould", "fry-75", *home).out
+    assert "BOTTOM mark, 0.0 MB" in run("mould", "fry-75", "--photo", photo, *home).out
+
+
+def test_a_file_that_is_no_photo_or_too_large_is_refused_in_a_sentence(run, tmp_path):
+    home = ("--workshop", tmp_path / "home")
+    run("keep", FRY, *home)
+    huge = tmp_path / "huge.jpg"
+    with huge.open("wb") as file:
+        file.truncate(200_000_000)  # a hole: it takes no room
+    for photo, says in (
+        (huge, "This photo is 200 MB; at most 20 MB is taken"),
+        (FRY, "whatever its name says"),
+        (tmp_path / "none.jpg", "There is no file"),
+    ):
+        ran = run("mould", "fry-75", "--photo", photo, *home)
+        assert ran.status == 2
+        assert says in ran.err
+    assert run("mould", "fry-75", "--photo", huge, "--shows", "cat", *home).status == 2
+    assert "Photo" not in run("mould", "fry-75", *home).out
+
+
 def test_a_faulty_file_is_not_kept(run, tmp_path):
     home = ("--workshop", tmp_path / "home")
     faulty = tmp_path / "fry.toml"

@@ -17,6 +17,7 @@ from partline.errors import NewerDatabase
 from partline.records import migrations
 from partline.records.database import FILE_NAME, Database
 from partline.records.models import Base
+from partline.records.photos import PhotoKind
 from partline.records.workshop import Workshop
 
 NOW = datetime(2026, 3, 1, 18, 30, tzinfo=UTC)
@@ -28,8 +29,8 @@ LATER = """
 import sqlalchemy as sa
 from alembic import op
 
-revision = "0002_only_in_tests"
-down_revision = "0001_first_pour"
+revision = "0003_only_in_tests"
+down_revision = "0002_photos"
 
 
 def upgrade():
@@ -52,7 +53,7 @@ def steps_with(folder: Path, end: str = "pass") -> Path:
     """Return a folder of all steps and one more."""
     steps = folder / "steps"
     shutil.copytree(migrations.STEPS, steps)
-    (steps / "step_0002.py").write_text(LATER.format(end=end))
+    (steps / "step_0003_only_in_tests.py").write_text(LATER.format(end=end))
     return steps
 
 
@@ -105,6 +106,9 @@ def test_a_workshop_of_every_older_program_is_read_in_full(revision, tmp_path):
         assert {mould.name for mould in workshop.moulds.listed()} == {"reed-130", "fry-75"}
         (plan,) = workshop.plans.listed()
         assert (plan.count, plan.recipe.number, plan.mould.name) == (40, 2, "reed-130")
+        mould = workshop.moulds.named("reed-130").version.document_id
+        photos = [photo.name for photo in workshop.photos.listed(mould)]
+        assert photos == (["mark.png"] if revision >= "0002_photos" else [])
     needs_steps = revision != migrations.newest()
     assert (workshop.database.backup is not None) is needs_steps
 
@@ -119,9 +123,9 @@ def test_an_older_workshop_is_backed_up_whole_and_then_brought_up_to_date(tmp_pa
     assert backup == tmp_path / "workshop.before-2026-03-01T183000-0001_first_pour.sqlite3"
     assert contents(backup) == before
     with closing(sqlite3.connect(path)) as file:
-        assert file.execute("PRAGMA user_version").fetchone() == (2,)
+        assert file.execute("PRAGMA user_version").fetchone() == (3,)
         assert file.execute("SELECT version_num FROM alembic_version").fetchone() == (
-            "0002_only_in_tests",
+            "0003_only_in_tests",
         )
         assert file.execute("SELECT count(*) FROM document_version").fetchone() == (7,)
         assert file.execute("PRAGMA foreign_key_check").fetchall() == []
@@ -130,7 +134,7 @@ def test_an_older_workshop_is_backed_up_whole_and_then_brought_up_to_date(tmp_pa
 
 
 def test_a_step_that_fails_leaves_the_workshop_as_it_was(tmp_path):
-    path = restore("0001_first_pour", tmp_path)
+    path = restore(STORED_STEPS[-1], tmp_path)
     before = contents(path)
     with pytest.raises(ZeroDivisionError):
         Database(path, now=NOW, steps=steps_with(tmp_path, end="1 / 0"))
@@ -148,6 +152,20 @@ def test_a_workshop_taken_further_is_refused_by_the_program_of_before(tmp_path):
     with pytest.raises(NewerDatabase, match="by a later Partline"):
         Database(path, now=NOW)
     assert path.read_bytes() == before
+
+
+def test_a_workshop_from_before_photos_takes_one_and_its_backup_has_no_room_for_it(tmp_path):
+    path = restore("0001_first_pour", tmp_path)
+    before = contents(path)
+    with Workshop(Database(path, now=NOW)) as workshop:
+        mould = workshop.moulds.named("reed-130").version.document_id
+        kept = workshop.photos.add(
+            mould, PhotoKind.SLICE, b"\xff\xd8\xff and so on", name="slice.jpg", now=NOW
+        )
+        assert workshop.photos.get(kept.id) == (kept, b"\xff\xd8\xff and so on")
+        backup = workshop.database.backup
+    assert backup is not None
+    assert contents(backup) == before
 
 
 def test_a_new_workshop_needs_no_backup(tmp_path):

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import hashlib
 import json
 import shutil
 import sqlite3
 import zipfile
+from base64 import b64encode
 from collections.abc import Callable
 from contextlib import closing
 from datetime import timedelta
@@ -20,11 +22,22 @@ from partline.records.archive import export_archive, import_archive
 from partline.records.archive import manifest as manifest_module
 from partline.records.database import Database
 from partline.records.models import Base
+from partline.records.photos import PhotoKind
 from partline.records.workshop import Workshop, open_workshop
+
+#: Every byte there is, so that no text in between may change one.
+PHOTO = b"\x89PNG\r\n\x1a\n" + bytes(range(256)) * 50
 
 
 @pytest.fixture
-def archive(workshop, plan, tmp_path, now):
+def photo(workshop, plan, now):
+    """A photo of a mould's mark in the demo workshop."""
+    mould = workshop.moulds.named("reed-130").version.document_id
+    return workshop.photos.add(mould, PhotoKind.BOTTOM_MARK, PHOTO, name="ma½rk.png", now=now)
+
+
+@pytest.fixture
+def archive(workshop, plan, photo, tmp_path, now):
     """The demo workshop as one file."""
     path = tmp_path / "shed.zip"
     export_archive(workshop.database, path, program="0.1.0", now=now)
@@ -86,7 +99,7 @@ def test_every_table_is_in_the_archive(workshop, archive):
     assert archived == kept == set(Base.metadata.tables)
 
 
-def test_every_table_of_the_demo_has_rows(workshop, plan, tmp_path, now):
+def test_every_table_of_the_demo_has_rows(workshop, plan, photo, tmp_path, now):
     """Else the round trip below would prove nothing about an empty one."""
     manifest = export_archive(workshop.database, tmp_path / "a.zip", program="0", now=now)
     assert all(entry.rows > 0 for entry in manifest.tables.values())
@@ -97,6 +110,65 @@ def test_an_archive_brings_everything_back_identically(workshop, plan, archive, 
     assert contents(empty) == contents(workshop)
     assert empty.plans.get(plan.code) == plan
     assert empty.recipes.listed() == workshop.recipes.listed()
+
+
+def test_a_photo_travels_byte_for_byte(archive, photo, empty):
+    import_archive(archive, empty.database)
+    assert empty.photos.get(photo.id) == (photo, PHOTO)
+    mould = empty.moulds.named("reed-130").version.document_id
+    assert empty.photos.listed(mould) == (photo,)
+
+
+def photo_row(change: Callable[[dict[str, object]], object]) -> Callable[[dict[str, bytes]], None]:
+    """Change the photo's row as a careful hand would: the table's own hash is put right too."""
+
+    def changed(files: dict[str, bytes]) -> None:
+        row = json.loads(files["tables/photo.jsonl"])
+        change(row)
+        line = json.dumps(row).encode() + b"\n"
+        manifest = json.loads(files["manifest.json"])
+        manifest["tables"]["photo"]["sha256"] = hashlib.sha256(line).hexdigest()
+        files |= {"tables/photo.jsonl": line, "manifest.json": json.dumps(manifest).encode()}
+
+    return changed
+
+
+@pytest.mark.parametrize(
+    ("change", "says"),
+    [
+        (
+            {"sha256": "0" * 64},
+            "the photo “ma½rk.png” is not as it was kept.*Nothing was taken in",
+        ),
+        ({"content": b64encode(PHOTO[:-1]).decode()}, "the photo .* is not as it was kept"),
+        ({"content": "no*base64"}, "“content” of “photo” is not in base 64"),
+        ({"content": 4}, "“content” of “photo” is no bytes"),
+        ({"document_id": "NOWHERE"}, "its rows contradict each other"),
+        ({"kind": "holiday"}, "its rows contradict each other"),
+    ],
+)
+def test_a_damaged_photo_is_told_and_nothing_is_half_taken_in(archive, empty, change, says):
+    assert_refused(rewritten(archive, photo_row(lambda row: row.update(change))), empty, says)
+
+
+def test_an_archive_from_before_photos_is_taken_in(tmp_path, now, empty):
+    """Rewritten as the program of step 1 wrote it: it knew of no table of photos."""
+    stored = Path(__file__).parents[1] / "migrations" / "stored" / "0001_first_pour.sql"
+    path = tmp_path / "old.sqlite3"
+    with closing(sqlite3.connect(path)) as file:
+        file.executescript(stored.read_text("utf-8"))
+    with Database(path, now=now) as database:
+        export_archive(database, tmp_path / "new.zip", program="0.1.0", now=now)
+
+    def without_photos(files: dict[str, bytes]) -> None:
+        del files["tables/photo.jsonl"]
+        manifest = json.loads(files["manifest.json"])
+        del manifest["tables"]["photo"]
+        files["manifest.json"] = json.dumps(manifest | {"schema": "0001_first_pour"}).encode()
+
+    import_archive(rewritten(tmp_path / "new.zip", without_photos), empty.database)
+    assert empty.plans.listed()[0].count == 40
+    assert empty.moulds.named("fry-75").version.number == 1
 
 
 def test_an_archive_of_an_archive_holds_the_same_tables(archive, empty, tmp_path, now):
@@ -130,9 +202,9 @@ def test_a_newer_archive_is_refused(archive, empty):
 def test_an_older_archive_is_taken_through_the_steps_it_missed(archive, tmp_path, now):
     steps = tmp_path / "steps"
     shutil.copytree(migrations.STEPS, steps)
-    (steps / "step_0002.py").write_text(
+    (steps / "step_0003_only_in_tests.py").write_text(
         "from alembic import op\n"
-        'revision, down_revision = "0002_only_in_tests", "0001_first_pour"\n'
+        'revision, down_revision = "0003_only_in_tests", "0002_photos"\n'
         "def upgrade():\n"
         "    op.execute(\"UPDATE document SET name = name || ' (taken further)'\")\n"
     )

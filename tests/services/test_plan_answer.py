@@ -10,9 +10,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from partline.errors import Invalid
+from partline.quantities.units import Kind, to_si
 from partline.services.plan import plan_as_json, plan_pour, scale_reading
 from tests.process.pours import pours
-from tests.process.shed import bench, demo, drops, mould, shelf, two_colours
+from tests.process.shed import bench, demo, drops, grams, mould, shelf, two_colours
 
 
 def as_text(pour_answer):
@@ -101,6 +102,26 @@ def test_cautions_go_with_every_plan_and_local_codes_come_first():
     assert "local codes" in plan["cautions"][0]
     assert any("Water" in each for each in plan["cautions"])
     assert any("Fumes" in each for each in plan["cautions"])
+
+
+@pytest.mark.parametrize(
+    ("reads_fahrenheit", "sheds", "start"),
+    [
+        (False, "Sheds above 170 °C.", "The start of 149 °C is below the labels' working band"),
+        (True, "Sheds above 338 °F.", "The start of 300 °F is below the labels' working band"),
+    ],
+)
+def test_cautions_and_notes_follow_the_benchs_thermometer(reads_fahrenheit, sheds, start):
+    desk = replace(bench(), reads_fahrenheit=reads_fahrenheit)
+    recipe = two_colours((grams("Moss", 0.5),), ())
+    cold = replace(recipe.handling, start=to_si("300 °F", Kind.TEMPERATURE))
+    plan = as_text(plan_pour(replace(recipe, handling=cold), mould(), desk, shelf(), good=40))
+    (moss,) = {each["caution"] for each in plan["ingredients"] if each["supply"] == "Moss"}
+    assert moss == sheds
+    (note,) = (each for each in plan["notes"] if "working band" in each)
+    assert note.startswith(start)
+    other = "°C" if reads_fahrenheit else "°F"
+    assert other not in " ".join([*plan["notes"], moss])
 
 
 def test_a_plan_names_no_oz_and_no_bleed():

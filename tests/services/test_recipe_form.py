@@ -19,7 +19,15 @@ from partline.process.recipe import (
     Side,
     Wanted,
 )
-from partline.services.recipes import MOST_ROWS, document_of, fields_of, recipe_of
+from partline.quantities.estimate import Origin
+from partline.services.recipes import (
+    MOST_ROWS,
+    document_of,
+    fields_of,
+    recipe_of,
+    save_recipe,
+)
+from partline.services.workshop import now, open_at
 from tests.process.shed import LESSON_NAMES, demo, drops, lesson, one_colour, side_of
 
 
@@ -102,6 +110,24 @@ def test_the_amount_is_kept_as_it_was_typed():
     fields["sides"][0]["loadings"][0]["per_100_g"] = "3 ½ drops"
     again = fields_of(recipe_of(fields))
     assert again["sides"][0]["loadings"][0]["per_100_g"] == "3 ½ drops"
+
+
+def test_an_amount_that_was_not_retyped_keeps_its_origin_through_the_editor(tmp_path):
+    text = document_of(fields_of(demo(1)))
+    head, _, rest = text.partition("per_100_g = ")
+    computed = f'{head}origin = "computed", per_100_g = {rest}'
+    with open_at(tmp_path) as workshop:
+        kept = workshop.recipes.add(computed, now=now())
+        code = kept.version.document_id
+        fields = fields_of(kept.content) | {"note": "only a note"}
+
+        def saved(number):
+            asked = {"document_id": code, "based_on": number, "note": ""}
+            return save_recipe(workshop, fields, **asked).content.sides[0].loadings[0].origin
+
+        assert saved(1) is Origin.COMPUTED
+        fields["sides"][0]["loadings"][0]["per_100_g"] = "8 drops"
+        assert saved(2) is Origin.ENTERED
 
 
 @pytest.mark.parametrize(

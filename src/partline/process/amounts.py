@@ -256,6 +256,7 @@ def plan_amounts(
             sides,
             mould,
             recipe,
+            bench,
             [each for melt in melts for cup in melt.cups for each in cup.ingredients],
         ),
     )

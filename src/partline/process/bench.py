@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from partline.quantities.constants import ZERO_CELSIUS
 from partline.quantities.estimate import Estimate
 
 
@@ -140,3 +141,10 @@ class Bench:
     thermometer: Thermometer | None = None
     reads_fahrenheit: bool = False
     guesses: tuple[str, ...] = ()
+
+    def reading(self, temperature: float) -> str:
+        """Return a temperature [K] in whole degrees as the maker's thermometer shows it."""
+        celsius = temperature - ZERO_CELSIUS
+        if self.reads_fahrenheit:
+            return f"{celsius * 1.8 + 32:.0f} °F"
+        return f"{celsius:.0f} °C"

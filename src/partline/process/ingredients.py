@@ -7,7 +7,7 @@ from enum import IntEnum
 
 from partline.materials.supply import Additive, AdditiveKind, Colourant, Flake, Grade, Supply
 from partline.process.composition import Composition, Part
-from partline.quantities.constants import US_GALLON, ZERO_CELSIUS
+from partline.quantities.constants import US_GALLON
 from partline.quantities.estimate import Estimate
 
 #: US teaspoon. [m³] NIST Handbook 44, Appendix C.
@@ -64,6 +64,8 @@ class Ingredient:
         US teaspoons, for a powder whose loose density is known or guessed.
     caution : str
         A warning that belongs to this supply.
+    heat_limit : float or None
+        Above it the supply sheds; None where it does not, or a caution says more. [K]
     """
 
     supply: str
@@ -74,6 +76,7 @@ class Ingredient:
     drops_exact: float | None = None
     teaspoons: Estimate | None = None
     caution: str = ""
+    heat_limit: float | None = None
 
 
 def kind_of(supply: Supply) -> str:
@@ -109,8 +112,6 @@ def _caution(supply: Supply) -> str:
     match supply:
         case Flake(is_metal=True):
             return "Metal: never in the microwave oven. In after the last heat."
-        case Flake(heat_limit=float(limit)):
-            return f"Sheds above {limit - ZERO_CELSIUS:.0f} °C."
         case Colourant(is_heat_tender=True):
             return "Heat-tender: do not heat it again."
         case _:
@@ -145,6 +146,7 @@ def _ingredient(part: Part, cup_mass: float) -> Ingredient:
         drops_exact=exact,
         teaspoons=_teaspoons(supply, mass),
         caution=_caution(supply),
+        heat_limit=supply.heat_limit if isinstance(supply, Flake) else None,
     )
 
 

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from partline.materials.mould import Mould
+from partline.process.bench import Bench
 from partline.process.cavity import section_at
 from partline.process.ingredients import Ingredient
 from partline.process.poured_side import EQUAL_PUSH, PouredSide
 from partline.process.recipe import Recipe
-from partline.quantities.constants import ZERO_CELSIUS
 from partline.quantities.note import Note
 
 #: A side this much denser than its plastisol weighs noticeably more than the mould's weighing.
@@ -24,6 +24,7 @@ def plan_notes(
     sides: Sequence[PouredSide],
     mould: Mould,
     recipe: Recipe,
+    bench: Bench,
     ingredients: Sequence[Ingredient],
 ) -> tuple[Note, ...]:
     """Return the remarks that belong to a plan.
@@ -32,15 +33,15 @@ def plan_notes(
     ----------
     sides : sequence of PouredSide
         What is poured.
-    mould, recipe
-        Into what, and how.
+    mould, recipe, bench
+        Into what, how and where; temperatures are told as the bench's thermometer shows them.
     ingredients : sequence of Ingredient
         Of all cups.
     """
     return (
         *_heavy(sides, mould),
         *_uneven(mould, recipe),
-        *_start(sides, recipe),
+        *_start(sides, recipe, bench),
         *_coarse(ingredients),
     )
 
@@ -80,7 +81,7 @@ def _uneven(mould: Mould, recipe: Recipe) -> Iterator[Note]:
         )
 
 
-def _start(sides: Sequence[PouredSide], recipe: Recipe) -> Iterator[Note]:
+def _start(sides: Sequence[PouredSide], recipe: Recipe, bench: Bench) -> Iterator[Note]:
     low = max(side.plastic.band[0] for side in sides)
     high = min(side.plastic.band[1] for side in sides)
     if low >= high:
@@ -91,8 +92,8 @@ def _start(sides: Sequence[PouredSide], recipe: Recipe) -> Iterator[Note]:
         where = "above" if start > high else "below"
         yield Note(
             text=(
-                f"The start of {start - ZERO_CELSIUS:.0f} °C is {where} the labels' working band, "
-                f"{low - ZERO_CELSIUS:.0f} to {high - ZERO_CELSIUS:.0f} °C."
+                f"The start of {bench.reading(start)} is {where} the labels' working band, "
+                f"{bench.reading(low)} to {bench.reading(high)}."
             ),
             about="start",
         )

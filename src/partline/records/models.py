@@ -1,4 +1,4 @@
-"""The tables: documents with their versions, plans, and the workshop they belong to."""
+"""The tables: documents with their versions, plans, photos, and the workshop they belong to."""
 
 from __future__ import annotations
 
@@ -11,6 +11,7 @@ from sqlalchemy import (
     DateTime,
     Dialect,
     ForeignKey,
+    LargeBinary,
     MetaData,
     String,
     Text,
@@ -143,5 +144,23 @@ class PlanRow(Base):
     shelf: Mapped[DocumentVersionRow] = relationship(foreign_keys=shelf_version_id)
 
 
+class PhotoRow(Base):
+    """One photo of a mould or of a bait from it, byte for byte; never changed again."""
+
+    __tablename__ = "photo"
+    __table_args__ = (CheckConstraint("kind IN ('bottom_mark', 'slice')", name="kind"),)
+
+    id: Mapped[str] = mapped_column(String(12), primary_key=True)
+    workshop_id: Mapped[str] = mapped_column(ForeignKey("workshop.id"))
+    document_id: Mapped[str] = mapped_column(ForeignKey("document.id"), index=True)
+    kind: Mapped[str] = mapped_column(String(12))
+    name: Mapped[str] = mapped_column(String(200))  # of the file, as it was given
+    media_type: Mapped[str] = mapped_column(String(20))
+    size: Mapped[int]
+    sha256: Mapped[str] = mapped_column(String(64))
+    created_at: Mapped[datetime]
+    content: Mapped[bytes] = mapped_column(LargeBinary, deferred=True)  # a list needs none
+
+
 #: Rows that are written once; `database` refuses to change or remove them.
-WRITTEN_ONCE = (DocumentVersionRow, PlanRow)
+WRITTEN_ONCE = (DocumentVersionRow, PlanRow, PhotoRow)

@@ -14,6 +14,7 @@ from partline.records.database import Database, open_database
 from partline.records.documents import Documents
 from partline.records.exchange import DocumentKind
 from partline.records.models import WorkshopRow
+from partline.records.photos import Photos
 from partline.records.plans import Plans
 
 
@@ -33,6 +34,7 @@ class Workshop:
         self.benches: Documents[Bench] = Documents(database, DocumentKind.BENCH)
         self.shelves: Documents[Shelf] = Documents(database, DocumentKind.SHELF)
         self.plans = Plans(database)
+        self.photos = Photos(database)
 
     @property
     def name(self) -> str:

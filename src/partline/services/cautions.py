@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from partline.process.bench import Bench
+from partline.process.ingredients import Ingredient
+
 FIRST = "Your local codes and the supplier's safety sheet come before anything written here."
 
 CAUTIONS: tuple[str, ...] = (
@@ -14,3 +17,10 @@ CAUTIONS: tuple[str, ...] = (
     "Oven, cups and spoons are kept for plastic and never used for food again.",
     "Never past the label's ceiling. Never leave a heating cup alone.",
 )
+
+
+def supply_caution(ingredient: Ingredient, bench: Bench) -> str:
+    """Return the warning that belongs to one supply, in what the bench's thermometer shows."""
+    if ingredient.caution or ingredient.heat_limit is None:
+        return ingredient.caution
+    return f"Sheds above {bench.reading(ingredient.heat_limit)}."

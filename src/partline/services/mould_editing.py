@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -27,6 +28,7 @@ from partline.services.forms import (
     no_guess,
     rows_given,
     save_edited,
+    text_of,
     write_fields,
 )
 from partline.services.moulds import mould_as_json
@@ -77,7 +79,12 @@ STATION = (
     Field(key="width", label="Width", example="11 mm"),
     Field(key="back_half", label="Back half", example="5.5 mm"),
     Field(key="belly_half", label="Belly half", example="5.5 mm"),
+    Field(key="origin", label="Where its sizes come from", entry=Entry.WORDS),
+    Field(key="doubt", label="Sizes may be off by", example="3 %"),
 )
+#: What a station says of its sizes, and goes when they are typed anew without it.
+ABOUT_SIZES = ("origin", "doubt")
+SIZES = ("shape", "width", "back_half", "belly_half")
 POINT = (
     Field(key="position", label="At, 0 nose to 1 tail", entry=Entry.NUMBER, example="0.20"),
     Field(key="diameter", label="Diameter", example="9.6 mm"),
@@ -87,6 +94,7 @@ ROWS = {"stations": STATION, "outline": POINT}
 #: What stands in for fields that are still blank while the mould is drawn as it is typed.
 STAND_INS: dict[str, object] = {"name": "unnamed", "cavities": 1, "sprue_mass": "0 g"}
 STAND_IN_MASS = "1 g"
+_CODE = re.compile(r"[0-9A-Z]{12}")
 
 
 def mould_form(text: str) -> Json:
@@ -100,6 +108,8 @@ def mould_form(text: str) -> Json:
             for key, fields in ROWS.items()
         },
         "blank": {key: filled({}, fields) for key, fields in ROWS.items()},
+        # Where the stations lie, of a mould that came in a table of many.
+        "places_are_guessed": "stations" in document.get("guesses", ()),
     }
 
 
@@ -112,16 +122,25 @@ def edited_mould(text: str, given: Mapping[str, Any]) -> str:
         The document before; "" for a new one.
     given : mapping
         What was typed, by the field's key; ``stations`` and ``outline`` are lists of rows, each
-        with the place it had before as ``was``. What is not in it stays as it is.
+        with the place it had before as ``was``. What is not in it stays as it is. A row whose
+        sizes were traced in a photo names that as ``traced``.
     """
     document = open_document(text)
     for group in GROUPS:
         write_fields(document, group.fields, given)
     write_fields(document, (NOTE,), given)
+    checked = given.get("checked", ())
+    if isinstance(checked, list) and "stations" in checked:
+        no_guess(document, "stations")
     for key, fields in ROWS.items():
         rows = rows_given(given, key)
         if rows is not None:
+            places = [row.get("position") for row in _tables(document, key)]
             _write_rows(document, key, fields, rows)
+            if key == "stations" and places != [
+                row.get("position") for row in _tables(document, key)
+            ]:
+                no_guess(document, key)
     return close_document(document)
 
 
@@ -137,8 +156,6 @@ def _write_rows(
 ) -> None:
     """Write rows; one that was there before keeps its comments and whatever no field shows."""
     before = _tables(document, key)
-    if key == "stations":
-        no_guess(document, key)
     places = [_place(row, len(before)) for row in rows]
     if places == list(range(len(before))):
         for table, row in zip(before, rows, strict=True):
@@ -176,10 +193,15 @@ def _place(row: Mapping[str, Any], count: int) -> int | None:
 def _write_row(table: Any, fields: Sequence[Field], row: Mapping[str, Any]) -> None:
     before = {field.key: table.get(field.key) for field in fields}
     write_fields(table, fields, row)
-    if any(table.get(key) != value for key, value in before.items() if key != "name"):
-        # Measured now: what was said of the guess before does not hold of it.
-        for key in ("origin", "doubt"):
-            table.pop(key, None)
+    if all(table.get(key) == before.get(key) for key in SIZES):
+        return
+    traced = text_of(row, "traced")
+    for key in ABOUT_SIZES:
+        if key in table and not traced and table[key] == before.get(key):
+            # Entered now: what was said of the guess before does not hold of it.
+            del table[key]
+    if traced and _CODE.fullmatch(traced) and isinstance(table, tomlkit.items.Table):
+        table["origin"].comment(f"traced in photo {traced}")
 
 
 def save_mould(

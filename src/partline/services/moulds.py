@@ -42,9 +42,12 @@ def mould_as_json(mould: Mould) -> Json:
                 "width_mm": round(each.width * 1e3, 4),
                 "back_half_mm": round(each.back_half * 1e3, 4),
                 "belly_half_mm": round(each.belly_half * 1e3, 4),
+                "origin": each.origin.value,
+                "doubt_percent": round(each.doubt * 100, 2),
             }
             for each in mould.stations
         ],
+        "guesses": list(mould.guesses),
         "notes": [note.text for note in shape_notes(mould)],
     }
 

@@ -15,7 +15,7 @@ from partline.process.recipe import Half, Recipe
 from partline.process.recipe_check import check_against_shelf
 from partline.quantities.constants import ZERO_CELSIUS
 from partline.quantities.estimate import Estimate
-from partline.services.cautions import CAUTIONS
+from partline.services.cautions import CAUTIONS, supply_caution
 from partline.services.look import figure
 from partline.services.origins import plan_inputs, why_as_dicts
 
@@ -73,7 +73,7 @@ def _digits(ingredient: Ingredient) -> int:
     return 1 if ingredient.kind in {"grade", "softener", "hardener"} else 2
 
 
-def _ingredient(ingredient: Ingredient, cup: Cup, melt: int | None = None) -> Json:
+def _ingredient(ingredient: Ingredient, cup: Cup, bench: Bench, melt: int | None = None) -> Json:
     fields: Json = {
         "cup": cup.half.cup,
         "half": cup.half.value,
@@ -90,7 +90,7 @@ def _ingredient(ingredient: Ingredient, cup: Cup, melt: int | None = None) -> Js
         else round(ingredient.drops_exact, 2),
         "teaspoons": None if ingredient.teaspoons is None else figure(ingredient.teaspoons, 2),
         "when": ingredient.step.words,
-        "caution": ingredient.caution or None,
+        "caution": supply_caution(ingredient, bench) or None,
     }
     return fields if melt is None else {"melt": melt, **fields}
 
@@ -100,7 +100,7 @@ def _ends(mass: Estimate) -> list[float]:
     return [scale_reading(mass.low), scale_reading(mass.high)]
 
 
-def _melt(number: int, melt: Melt) -> Json:
+def _melt(number: int, melt: Melt, bench: Bench) -> Json:
     cups = {cup.half.cup: cup for cup in melt.cups}
     return {
         "melt": number,
@@ -112,7 +112,9 @@ def _melt(number: int, melt: Melt) -> Json:
         "cup_b_g_range": _ends(cups["B"].known) if "B" in cups else None,
         "cup_a_hot_ml": round(cups["A"].hot_volume * 1e6, 1),
         "cup_b_hot_ml": round(cups["B"].hot_volume * 1e6, 1) if "B" in cups else None,
-        "ingredients": [_ingredient(each, cup) for cup in melt.cups for each in cup.ingredients],
+        "ingredients": [
+            _ingredient(each, cup, bench) for cup in melt.cups for each in cup.ingredients
+        ],
     }
 
 
@@ -148,9 +150,11 @@ def plan_as_json(answer: PlanAnswer) -> Json:
         "melts": len(amounts.melts),
         "cup_a_g": _total(amounts, halves[0]),
         "cup_b_g": _total(amounts, halves[1]) if len(halves) == 2 else None,
-        "melt_plan": [_melt(i, melt) for i, melt in enumerate(amounts.melts, start=1)],
+        "melt_plan": [
+            _melt(i, melt, answer.bench) for i, melt in enumerate(amounts.melts, start=1)
+        ],
         "ingredients": [
-            _ingredient(each, cup, number)
+            _ingredient(each, cup, answer.bench, number)
             for number, melt in enumerate(amounts.melts, start=1)
             for cup in melt.cups
             for each in cup.ingredients

@@ -10,6 +10,7 @@ import tomli_w
 
 from partline.errors import InputError
 from partline.process.recipe import Half, Recipe, Wanted
+from partline.quantities.estimate import Origin
 from partline.quantities.units import Kind, show, to_si
 from partline.records.documents import Kept
 from partline.records.exchange import loading_text, read_recipe
@@ -18,6 +19,8 @@ from partline.records.workshop import Workshop
 from partline.services.workshop import now
 
 Fields = dict[str, Any]
+#: A side, a supply and its amount, as a form shows them.
+Amount = tuple[str, str, str]
 
 #: A form has this many rows a side at most; more is a script's mistake.
 MOST_ROWS = 24
@@ -91,7 +94,7 @@ def _rows(fields: Mapping[str, Any], key: str) -> list[Mapping[str, Any]]:
     return rows
 
 
-def _side(fields: Mapping[str, Any]) -> tuple[str, Fields]:
+def _side(fields: Mapping[str, Any], origins: Mapping[Amount, Origin]) -> tuple[str, Fields]:
     half = _text(fields, "half")
     if half not in set(Half):
         raise InputError(f"“{half}” is no side of a bait.", field="half", given=half)
@@ -108,15 +111,34 @@ def _side(fields: Mapping[str, Any]) -> tuple[str, Fields]:
         if len(blend) == 1
         else {"blend": {_text(row, "grade"): _text(row, "share") for row in blend}}
     )
-    loads = [
-        {"supply": _text(row, "supply"), "per_100_g": _text(row, "per_100_g")}
-        for row in _rows(fields, "loadings")
-    ]
+    loads = []
+    for row in _rows(fields, "loadings"):
+        supply, amount = _text(row, "supply"), _text(row, "per_100_g")
+        origin = origins.get((half, supply, amount), Origin.ENTERED)
+        said = {} if origin is Origin.ENTERED else {"origin": origin.value}
+        loads.append({"supply": supply, "per_100_g": amount} | said)
     return half, side | ({"load": loads} if loads else {})
 
 
-def document_of(fields: Mapping[str, Any]) -> str:
+def _origins(recipe: Recipe | None) -> dict[Amount, Origin]:
+    """Return where each amount of a recipe comes from, as its form shows that amount."""
+    return {
+        (side.half.value, each.supply, each.entered or loading_text(each)): each.origin
+        for side in (recipe.sides if recipe else ())
+        for each in side.loadings
+    }
+
+
+def document_of(fields: Mapping[str, Any], before: Recipe | None = None) -> str:
     """Return the document that a form's texts make, faults and all.
+
+    Parameters
+    ----------
+    fields : mapping
+        The form's texts.
+    before : Recipe or None
+        That the form was filled from. An amount that still says the same keeps its origin; one
+        that was retyped is the maker's own.
 
     Raises
     ------
@@ -128,7 +150,8 @@ def document_of(fields: Mapping[str, Any]) -> str:
     document: Fields = {"name": _text(fields, "name")}
     if note := _text(fields, "note"):
         document["note"] = note
-    document |= dict(_side(side) for side in _rows(fields, "sides"))
+    origins = _origins(before)
+    document |= dict(_side(side, origins) for side in _rows(fields, "sides"))
     if hiding := _text(fields, "hiding"):
         document["wanted"] = {"hiding": hiding}
     handling = {key: _text(fields, key) for key in ("start", "push") if _text(fields, key)}
@@ -160,7 +183,8 @@ def save_recipe(
     EditedElsewhere
         If somebody saved a newer version first.
     """
-    text = document_of(fields)
     if not document_id:
-        return workshop.recipes.add(text, now=now(), note=note)
+        return workshop.recipes.add(document_of(fields), now=now(), note=note)
+    before = workshop.recipes.get(document_id, based_on).content if based_on else None
+    text = document_of(fields, before)
     return workshop.recipes.save(document_id, text, based_on=based_on, now=now(), note=note)

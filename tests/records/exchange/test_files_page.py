@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from partline.materials.spectrum import Shape
-from partline.materials.supply import AdditiveKind, Clarity
+from partline.materials.supply import AdditiveKind, Clarity, FlakeShape
 from partline.quantities.estimate import Origin
 from partline.records.exchange import (
     bench,
@@ -48,5 +48,5 @@ def test_every_limit_is_on_the_page(name, ends):
 
 
 def test_every_word_to_choose_from_is_on_the_page():
-    for word in (*Origin, *Clarity, *AdditiveKind, *Shape, *shelf.Per):
+    for word in (*Origin, *Clarity, *AdditiveKind, *FlakeShape, *Shape, *shelf.Per):
         assert f"`{word}`" in PAGE

@@ -45,6 +45,9 @@ def test_a_row_becomes_a_mould_in_si():
     assert mould.length == pytest.approx(0.130, rel=1e-12)
     assert [station.name for station in mould.stations] == ["belly", "tail"]
     assert mould.bottom_mark == "a notch"
+    # Where its stations lie was not asked for: a guess. What they measure was.
+    assert mould.guesses == ("stations",)
+    assert {station.origin for station in mould.stations} == {Origin.ENTERED}
 
 
 def test_a_baits_range_is_what_both_scales_leave_open():

@@ -167,13 +167,20 @@ def show_shelf(
 @app.command(name="mould")
 def show_mould(
     mould: Annotated[str, typer.Argument(help="Mould file, or a kept mould as name or name@2.")],
+    *,
+    photo: Annotated[
+        Path | None, typer.Option("--photo", help="Keep this photo of a kept mould.")
+    ] = None,
+    shows: Annotated[
+        str, typer.Option("--shows", help="What the photo shows: bottom_mark or slice.")
+    ] = "bottom_mark",
     workshop: Workshop = None,
     as_json: AsJson = False,
 ) -> None:
-    """Show a mould: its stations, its volume by shape and by weighing."""
-    from partline.interfaces.cli import workshop as shown
+    """Show a mould: its stations, its volume by shape and by weighing, its photos."""
+    from partline.interfaces.cli.mould import tell_mould
 
-    shown.show_mould(mould, workshop, as_json=as_json)
+    tell_mould(mould, workshop, photo, shows, as_json=as_json)
 
 
 @app.command(name="bench")

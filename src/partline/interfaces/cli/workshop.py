@@ -23,6 +23,12 @@ def _figure(known: Answer | None, digits: int, unit: str) -> str:
     return f"{value} {unit} ({ends}{known['origin']})"
 
 
+def _known(station: Answer) -> str:
+    """Return where a station's sizes come from, where that is worth a word."""
+    doubt = f" ±{station['doubt_percent']:g} %" if station["doubt_percent"] else ""
+    return "" if station["origin"] == "entered" and not doubt else f"  {station['origin']}{doubt}"
+
+
 def show_mould(name: str, folder: Path | None, *, as_json: bool) -> None:
     """Show a mould."""
     told = mould_as_json(Sources(folder=folder).mould(name))
@@ -46,9 +52,16 @@ def show_mould(name: str, folder: Path | None, *, as_json: bool) -> None:
         say(
             f"{each['name']:<16}{each['position']:>6.2f}  {each['shape']:<14}"
             f"{each['width_mm']:>8.1f}{each['back_half_mm']:>8.1f}{each['belly_half_mm']:>8.1f}"
+            f"{_known(each)}"
         )
+    if told["guesses"]:
+        say(f"Guessed, not measured: {', '.join(map(_guess, told['guesses']))}")
     for note in told["notes"]:
         say(f"Note: {note}")
+
+
+def _guess(path: str) -> str:
+    return "where the stations lie" if path == "stations" else path
 
 
 def show_bench(name: str, folder: Path | None, *, as_json: bool) -> None:

@@ -5,8 +5,10 @@ Written as plain ASGI, so that a body is counted while it streams and never held
 
 from __future__ import annotations
 
+import re
 import secrets
-from collections.abc import MutableMapping
+from collections.abc import Callable, MutableMapping
+from dataclasses import dataclass
 from http import HTTPStatus
 from typing import Any
 
@@ -14,10 +16,13 @@ from starlette.datastructures import Headers, MutableHeaders
 from starlette.exceptions import HTTPException
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
-#: Largest body of any request: a document is at most 256 kB, an archive more. [bytes]
+from partline.records import photos
+
+#: Largest body of any request: a document is at most 256 kB, an archive or a photo more. [bytes]
 LARGEST_BODY = 300_000
 LARGEST_ARCHIVE = 200_000_000
 ARCHIVE_PATH = "/keeping/import"
+PHOTO_PATH = re.compile(r"/moulds/[0-9A-Z]{12}/photos")
 
 #: Everything comes from this machine; nothing inline, nothing framed.
 POLICY = (
@@ -74,7 +79,7 @@ class Guards:
         headers = Headers(scope=scope)
         try:
             self._check_origin(scope, headers)
-            limit = LARGEST_ARCHIVE if scope["path"] == ARCHIVE_PATH else LARGEST_BODY
+            limit = _limit(scope)
             _check_length(headers, limit)
             await self.app(scope, _counted(receive, limit), _with_headers(send))
         except Refused as refusal:
@@ -98,30 +103,67 @@ class Guards:
             )
 
 
-def _check_length(headers: Headers, limit: int) -> None:
-    length = headers.get("content-length", "0")
-    if not (length.isascii() and length.isdigit()) or int(length) > limit:
-        raise too_large(limit)
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Limit:
+    """How much a request may carry.
+
+    Parameters
+    ----------
+    most : int
+        [bytes]
+    sentence : callable
+        What to say of more: of so many bytes, or of None where nobody said how many.
+    """
+
+    most: int
+    sentence: Callable[[int | None], str]
+
+    def refusal(self, size: int | None = None) -> Refused:
+        """Return the refusal of a body above the limit."""
+        return Refused(HTTPStatus.REQUEST_ENTITY_TOO_LARGE, self.sentence(size))
 
 
-def too_large(limit: int) -> Refused:
-    """Return the refusal of a body above a limit [bytes]."""
-    return Refused(
-        HTTPStatus.REQUEST_ENTITY_TOO_LARGE,
-        f"That is larger than {limit / 1000:,.0f} kB, the most that is taken here. A recipe, "
-        "mould, bench or shelf is a small text file. Nothing was changed.",
+def _limit(scope: Scope) -> Limit:
+    """Return the limit of one address: an archive and a photo are larger than a document."""
+    path = scope["path"]
+    if path == ARCHIVE_PATH:
+        return Limit(most=LARGEST_ARCHIVE, sentence=_archive_too_large)
+    if scope["method"] == "POST" and PHOTO_PATH.fullmatch(path):
+        return Limit(most=photos.LARGEST_PHOTO, sentence=lambda size: str(photos.too_large(size)))
+    return Limit(most=LARGEST_BODY, sentence=_too_large)
+
+
+def _archive_too_large(_: int | None) -> str:
+    return (
+        f"That is larger than {LARGEST_ARCHIVE / 1e6:,.0f} MB, the most that a page takes. "
+        "Nothing was changed. Take the archive in with “partline import” instead."
     )
 
 
-def _counted(receive: Receive, limit: int) -> Receive:
+def _too_large(_: int | None) -> str:
+    return (
+        f"That is larger than {LARGEST_BODY / 1000:,.0f} kB, the most that is taken here. A "
+        "recipe, mould, bench or shelf is a small text file. Nothing was changed."
+    )
+
+
+def _check_length(headers: Headers, limit: Limit) -> None:
+    length = headers.get("content-length", "0")
+    if not (length.isascii() and length.isdigit()):
+        raise limit.refusal()
+    if int(length[:20]) > limit.most:
+        raise limit.refusal(int(length[:20]))
+
+
+def _counted(receive: Receive, limit: Limit) -> Receive:
     taken = 0
 
     async def counting() -> Message:
         nonlocal taken
         message = await receive()
         taken += len(message.get("body", b""))
-        if taken > limit:
-            raise too_large(limit)
+        if taken > limit.most:
+            raise limit.refusal()
         return message
 
     return counting

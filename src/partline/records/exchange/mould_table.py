@@ -314,6 +314,8 @@ def _document(
         "sprue_mass": sprue[0],
         "length": length[0],
         **{key: value for key, value in optional.items() if value},
+        # Where the stations lie was not asked for in a table, and nobody has said it.
+        "guesses": ["stations"],
         "stations": _stations(amounts),
     }
 

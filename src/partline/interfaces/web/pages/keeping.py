@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import shutil
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Annotated
 
 from fastapi import APIRouter, File, Request, UploadFile
-from fastapi.responses import RedirectResponse, Response
+from fastapi.responses import FileResponse, RedirectResponse, Response
+from starlette.background import BackgroundTask
 
 from partline.interfaces.web.parts import workshop_of
 from partline.services.keeping import export_workshop, import_workshop
@@ -18,12 +20,15 @@ router = APIRouter()
 @router.get("/keeping/export")
 def export(request: Request) -> Response:
     """Return the whole workshop as one archive."""
-    with TemporaryDirectory() as folder:
-        archive = Path(folder) / "workshop.zip"
-        export_workshop(workshop_of(request), archive)
-        content = archive.read_bytes()
-    name = 'attachment; filename="partline-workshop.zip"'
-    return Response(content, media_type="application/zip", headers={"Content-Disposition": name})
+    folder = TemporaryDirectory()  # goes when the last byte has left
+    archive = Path(folder.name) / "workshop.zip"
+    export_workshop(workshop_of(request), archive)
+    return FileResponse(
+        archive,
+        media_type="application/zip",
+        filename="partline-workshop.zip",
+        background=BackgroundTask(folder.cleanup),
+    )
 
 
 @router.post("/keeping/import")
@@ -31,6 +36,7 @@ def import_(request: Request, file: Annotated[UploadFile, File()]) -> Response:
     """Read an archive into an empty workshop."""
     with TemporaryDirectory() as folder:
         archive = Path(folder) / "workshop.zip"
-        archive.write_bytes(file.file.read())
+        with archive.open("wb") as copy:
+            shutil.copyfileobj(file.file, copy)  # with photos it may be large
         import_workshop(workshop_of(request), archive)
     return RedirectResponse("/", status_code=303)

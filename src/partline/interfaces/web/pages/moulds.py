@@ -18,6 +18,7 @@ from partline.services.mould_editing import (
     save_mould,
 )
 from partline.services.moulds import mould_as_json
+from partline.services.photos import photos_of
 from partline.services.weighing import weigh_bait
 
 router = APIRouter()
@@ -39,7 +40,7 @@ def moulds(request: Request) -> HTMLResponse:
 @router.get("/moulds/new")
 def new_mould(request: Request) -> HTMLResponse:
     """Show a blank mould."""
-    return render(request, "mould.html", {"facts": BLANK, "form": mould_form("")})
+    return render(request, "mould.html", {"facts": BLANK, "form": mould_form(""), "photos": None})
 
 
 @router.get("/moulds/{document_id}")
@@ -54,7 +55,9 @@ def mould(request: Request, document_id: str, version: VersionNumber = None) -> 
         "name": kept.name,
         "history": workshop.moulds.history(document_id),
     }
-    return render(request, "mould.html", {"facts": facts, "form": mould_form(kept.text)})
+    photos = photos_of(workshop, document_id)
+    context = {"facts": facts, "form": mould_form(kept.text), "photos": photos}
+    return render(request, "mould.html", context)
 
 
 @router.post("/moulds/sketch")

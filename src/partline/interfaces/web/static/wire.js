@@ -9,25 +9,30 @@ export class Refusal extends Error {
   }
 }
 
-export async function post(address, body) {
+export function post(address, body) {
+  return send(address, JSON.stringify(body), "application/json");
+}
+
+// A file goes as it is, whatever it calls itself.
+export function upload(address, file) {
+  return send(address, file, "application/octet-stream");
+}
+
+async function send(address, body, type) {
   let answer;
   try {
     answer = await fetch(address, {
       method: "POST",
-      headers: {
-        "Content-Type": "application/json",
-        Accept: "application/json",
-        "X-Partline-Token": token,
-      },
-      body: JSON.stringify(body),
+      headers: { "Content-Type": type, Accept: "application/json", "X-Partline-Token": token },
+      body,
     });
   } catch {
     throw new Refusal({
       message: "The program does not answer. Is it still running? What you typed is kept in this page.",
     });
   }
-  const type = answer.headers.get("content-type") ?? "";
-  if (!type.includes("json")) throw new Refusal({ message: await answer.text() });
+  const kind = answer.headers.get("content-type") ?? "";
+  if (!kind.includes("json")) throw new Refusal({ message: await answer.text() });
   const content = await answer.json();
   if (!answer.ok) throw new Refusal(content.error ?? { message: "This was refused." });
   return content;
