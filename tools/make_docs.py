@@ -18,7 +18,7 @@ from PIL import Image
 ROOT = Path(__file__).parents[1]
 DOCS = ROOT / "docs"
 COMMANDS = (
-    "", "demo", "serve", "check", "look", "compare", "plan", "card", "shelf", "bottle",
+    "", "demo", "serve", "check", "look", "compare", "match", "plan", "card", "shelf", "bottle",
     "mould", "bench", "keep", "export", "import",
 )  # fmt: skip
 VIEWS = ("back", "side", "belly")

@@ -6,7 +6,18 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from partline.errors import OutOfRange
-from partline.physics.flake import bar, flakes_shown, hexagon, mean_shadow, square
+from partline.physics.flake import (
+    bar,
+    covered_share,
+    flakes_shown,
+    hexagon,
+    hexagon_outline,
+    mean_shadow,
+    mirrored_cosine,
+    rectangle_outline,
+    square,
+    tilted,
+)
 from partline.physics.scattering import flake_coefficients
 
 
@@ -55,3 +66,49 @@ def test_flakes_that_shade_nothing_all_show():
 def test_impossible_flakes_are_refused(make):
     with pytest.raises(OutOfRange):
         make()
+
+
+@pytest.mark.parametrize(
+    ("corners", "plate"),
+    [
+        (hexagon_outline(0.4e-3), hexagon(0.4e-3)),
+        (rectangle_outline(0.4e-3), square(0.4e-3)),
+        (rectangle_outline(2e-3, 0.25), bar(2e-3, 0.25)),
+    ],
+)
+def test_outlines_have_the_area_and_perimeter_of_their_faces(corners, plate):
+    x, y = corners.T
+    area = abs(x @ np.roll(y, -1) - y @ np.roll(x, -1)) / 2
+    perimeter = np.linalg.norm(corners - np.roll(corners, -1, axis=0), axis=1).sum()
+    assert (area, perimeter) == pytest.approx(plate)
+    assert corners.mean(axis=0) == pytest.approx([0.0, 0.0], abs=1e-18)
+
+
+def test_a_hexagon_is_as_wide_across_flats_as_its_size():
+    turned = tilted(hexagon_outline(1.0), [1.0], [0.0], [np.pi / 6])[0]
+    assert np.ptp(turned[:, 0]) == pytest.approx(1.0)
+
+
+@given(st.floats(0, 1), st.floats(0, 7), st.floats(0, 7))
+def test_a_tilted_plate_shows_its_area_times_the_cosine(cosine, azimuth, spin):
+    x, y = np.moveaxis(tilted(hexagon_outline(1.0), [cosine], [azimuth], [spin])[0], -1, 0)
+    area = abs(x @ np.roll(y, -1) - y @ np.roll(x, -1)) / 2
+    assert area == pytest.approx(cosine * hexagon(1.0).area, abs=1e-12)
+
+
+def test_plates_facing_the_eye_mirror_it_and_plates_edge_on_mirror_what_lies_behind():
+    assert mirrored_cosine([1.0, 0.5**0.5, 0.0]) == pytest.approx([1.0, 0.0, -1.0])
+
+
+@given(st.floats(0, 1e4), st.floats(0, 0.05), st.floats(0, 0.05))
+def test_layers_of_flake_cover_what_the_other_leaves(extinction, depth, more):
+    """1 − c is a product: a thick layer is two thin ones."""
+    whole, upper, lower = covered_share(extinction, [depth + more, depth, more])
+    assert 1 - whole == pytest.approx((1 - upper) * (1 - lower), abs=1e-12)
+
+
+def test_impossible_outlines_and_depths_are_refused():
+    for make in (lambda: hexagon_outline(-1.0), lambda: rectangle_outline(1e-3, 2.0),
+                 lambda: covered_share(-1.0, 1.0), lambda: covered_share(1.0, -1.0)):  # fmt: skip
+        with pytest.raises(OutOfRange):
+            make()

@@ -9,9 +9,19 @@ from hypothesis import strategies as st
 
 from partline.errors import OutOfRange
 from partline.materials.supply import Flake, FlakeShape
-from partline.process.flake_count import BAR_RATIO, count_flakes, face_of, gate_notes
+from partline.process.flake_count import (
+    BAR_RATIO,
+    SEEN,
+    count_flakes,
+    face_of,
+    flakes_in_side,
+    gate_notes,
+    seen_depth,
+)
+from partline.process.optics import side_optics
+from partline.process.recipe import Half
 from partline.quantities.estimate import Origin
-from tests.process.shed import mould, shelf
+from tests.process.shed import drops, grams, mould, plastic_of, shelf
 
 
 def flake(**changes) -> Flake:
@@ -36,7 +46,8 @@ def test_flakes_of_a_known_recipe_are_counted():
 
 def test_every_figure_has_a_range():
     found = count_flakes(flake(shape=FlakeShape.BAR), 0.005, 1020.0, 1e-3)
-    for each in (found.flake_mass, found.face, found.number, found.extinction, found.shown):
+    told_of = (found.flake_mass, found.face, found.number, found.extinction)
+    for each in (*told_of, found.shown, found.covered):
         assert each.low < each.value < each.high
         assert each.origin is Origin.COMPUTED
     assert found.face.narrows == BAR_RATIO.narrows
@@ -95,3 +106,50 @@ def test_a_flake_too_large_for_the_gate_is_said_so(gate, says):
         assert says in note.text
         assert note.about == "Penny"
         assert note.origin is Origin.PRACTICE
+
+
+def told(back, load=1.0, thickness=6e-3):
+    """What is told of copper flake in a back."""
+    plastic = plastic_of(*back, grams("Penny", load))
+    side = side_optics(plastic)
+    (found,) = flakes_in_side(Half.BACK, plastic, side, thickness, mould())
+    return found
+
+
+def test_one_sees_deep_into_a_clear_half_and_hardly_into_a_white_one():
+    clear, white = told((drops("Rind", 1),)), told((drops("Chalk", 8),))
+    assert clear.depth.value == 6e-3  # to the line, and no deeper
+    assert white.depth.value < 1e-3
+    assert white.depth.low < white.depth.value < white.depth.high
+    assert white.count.shown.value < 0.3 * clear.count.shown.value
+    assert clear.count.number.value == pytest.approx(white.count.number.value, rel=0.01)
+
+
+def test_the_doubt_of_how_deep_one_sees_is_in_the_flakes_that_show():
+    white = told((drops("Chalk", 8),))
+    shown, number = white.count.shown, white.count.number
+    assert shown.high / shown.low > 1.5 * number.high / number.low
+    assert shown.narrows == SEEN.narrows
+
+
+def test_more_flake_covers_more_but_never_all():
+    covered = [told((drops("Rind", 1),), load).count.covered.value for load in (0, 0.25, 1, 4, 16)]
+    assert covered[0] == 0
+    assert covered == sorted(covered)
+    assert covered[-1] < 1
+
+
+def test_a_side_tells_its_flakes_by_name_and_warns_of_the_gate():
+    plastic = plastic_of(grams("Penny", 0.5), grams("Ink", 0.5), drops("Peat", 2))
+    narrow = replace(mould(), gate=0.5e-3)
+    found = flakes_in_side(Half.BACK, plastic, side_optics(plastic), 5e-3, narrow)
+    assert [each.name for each in found] == ["Penny", "Ink"]
+    assert all(each.half is Half.BACK and each.notes for each in found)
+    bare = plastic_of(drops("Peat", 2))
+    assert flakes_in_side(Half.BACK, bare, side_optics(bare), 5e-3, narrow) == ()
+
+
+def test_a_half_of_impossible_thickness_is_refused():
+    plastic = plastic_of(drops("Peat", 2))
+    with pytest.raises(OutOfRange, match="half of"):
+        seen_depth(side_optics(plastic), plastic, -1.0)

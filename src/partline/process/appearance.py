@@ -15,8 +15,9 @@ from partline.physics.colour_difference import ciede2000
 from partline.physics.layered_media import Media, Scene, SlabSolver, slab_solver
 from partline.physics.scattering import henyey_greenstein_moments, mixed_moments
 from partline.process.card import CARD_BLACK, CARD_WHITE, GREY
-from partline.process.cavity import section_at
+from partline.process.cavity import half_thickness, section_at
 from partline.process.optics import SideOptics
+from partline.process.recipe import Half
 from partline.process.sight import from_side
 
 Floats = NDArray[np.floating]
@@ -237,6 +238,57 @@ def sightings(
         back_hiding=1 - (on_card[:, :, 4, 1] - on_card[:, :, 5, 1]) / step,
         belly_hiding=1 - (on_card[:, :, 6, 1] - on_card[:, :, 7, 1]) / step,
     )
+
+
+def halves_hiding(
+    sides: Sequence[SideOptics],
+    stations: Sequence[Station],
+    factors: Sequence[Floats] | None = None,
+    *,
+    members: Sequence[Integers] | None = None,
+    thicker: Floats | None = None,
+    nodes: int = 8,
+) -> tuple[Floats, Floats]:
+    """Hiding of each half by itself on the card, at every station.
+
+    Parameters
+    ----------
+    sides, stations, factors, members, thicker, nodes
+        As in `sightings`.
+
+    Returns
+    -------
+    back, belly : ndarray, shape (draws, stations)
+        Share of the card's step that is hidden; the same twice for a one-colour bait. [-]
+    """
+    found = []
+    for number, side in enumerate(sides):
+        factor = np.ones((1, len(side.names))) if factors is None else factors[number]
+        which = None if members is None else members[number]
+        half = Half.WHOLE if len(sides) == 1 else (Half.BACK, Half.BELLY)[number]
+        depth = np.array([half_thickness(station, half) for station in stations])
+        found.append(_on_card(side, depth, factor, which, thicker, nodes))
+    return found[0], found[-1]
+
+
+def _on_card(
+    side: SideOptics,
+    depth: Floats,
+    factor: Floats,
+    which: Integers | None,
+    thicker: Floats | None,
+    nodes: int,
+) -> Floats:
+    if thicker is None or np.all(thicker == 1):
+        return card_hiding(side, depth, factor, members=which, nodes=nodes)
+    solver = solver_for([side], nodes)
+    media = media_of(solver, [side], [factor], None if which is None else [which])
+    depths = np.repeat((depth * thicker).ravel(), 2)[:, None]
+    order = np.repeat(np.arange(media.count), 2 * depth.size)[:, None]
+    card = np.tile([CARD_WHITE, CARD_BLACK], media.count * depth.size)
+    y = luminance(solver.reflectance(media, order, depths, card).normal)
+    y = y.reshape(media.count, depth.size, 2)
+    return 1 - (y[..., 0] - y[..., 1]) / (CARD_WHITE - CARD_BLACK)
 
 
 def card_hiding(

@@ -223,7 +223,10 @@ def _notes(plastic: Composition) -> tuple[Note, ...]:
             case Colourant() as colour:
                 texts = _colour_notes(colour)
             case Flake(name=name):
-                texts = [f"{name} is in the picture as its mean colour, not as single flakes."]
+                texts = [
+                    f"{name} is in the figures as its mean colour; in the pictures its flakes lie "
+                    "as chance will have it."
+                ]
             case _:
                 texts = []
         notes += [Note(text=text, about=part.supply.name) for text in texts]

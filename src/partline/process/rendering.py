@@ -17,18 +17,22 @@ from numpy.typing import NDArray
 from scipy.sparse import csr_array
 
 from partline.data.cie import WAVELENGTHS
-from partline.materials.mould import Mould
-from partline.physics.colorimetry import reflectance_to_xyz, xyz_to_srgb
-from partline.process.appearance import media_of, solver_for
-from partline.process.card import CARD_BLACK, CARD_WHITE
+from partline.materials.mould import Mould, Station
+from partline.physics.colorimetry import adapted_xyz, xyz_to_srgb
+from partline.physics.illuminant import Illuminant, illuminant_weights
+from partline.process.appearance import Sightings, media_of, sightings, solver_for
+from partline.process.card import CARD_BLACK, CARD_WHITE, GREY
 from partline.process.cavity import profile
 from partline.process.optics import SideOptics
 from partline.process.sight import from_back, from_belly, from_side
 
 Floats = NDArray[np.floating]
+Integers = NDArray[np.integer]
 
 #: Thicknesses a picture is solved at, along each axis of its table; evenly spaced in the root.
 TABLE = 20
+#: Directions a hemisphere: for the figures shown, and for their ranges.
+FIGURE_NODES, ROUGH_NODES = 8, 4
 #: Directions a hemisphere in a picture: ΔE00 0.3 in the median from the exact slab.
 PICTURE_NODES = 4
 
@@ -39,6 +43,24 @@ class View(StrEnum):
     BACK = "back"
     SIDE = "side"
     BELLY = "belly"
+    THREE_QUARTER = "three-quarter"
+
+    @property
+    def angle(self) -> float:
+        """Of the eye about the bait's length: 0 above the back, π below the belly. [rad]"""
+        return ANGLES[self]
+
+
+ANGLES = {
+    View.BACK: 0.0,
+    View.THREE_QUARTER: np.pi / 4,
+    View.SIDE: np.pi / 2,
+    View.BELLY: np.pi,
+}
+
+
+#: The views that every renderer offers.
+VIEWS = (View.BACK, View.SIDE, View.BELLY)
 
 
 class Backdrop(StrEnum):
@@ -46,11 +68,110 @@ class Backdrop(StrEnum):
 
     PALE = "pale"
     DARK = "dark"
+    GREY = "grey"
 
     @property
     def reflectance(self) -> float:
         """Of the card. [-]"""
-        return CARD_WHITE if self is Backdrop.PALE else CARD_BLACK
+        return {Backdrop.PALE: CARD_WHITE, Backdrop.DARK: CARD_BLACK, Backdrop.GREY: GREY}[self]
+
+
+class Quality(StrEnum):
+    """How a look was come by, the roughest first."""
+
+    SLAB = "slab"
+    SECTIONS = "sections"
+    PREVIEW = "preview"
+    FINAL = "final"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Setting:
+    """How a picture is taken.
+
+    Parameters
+    ----------
+    angle : float
+        Of the eye about the bait's length: 0 above the back, π/2 at the flank, π below. [rad]
+    backdrop : Backdrop
+        Card behind.
+    illuminant : Illuminant
+        Light from all round.
+    adapts : bool
+        Whether the eye has got used to that light; a screen then shows white as white.
+    has_gloss : bool
+        Whether the skin mirrors the light in front.
+    """
+
+    angle: float = View.SIDE.angle
+    backdrop: Backdrop = Backdrop.PALE
+    illuminant: Illuminant = Illuminant.DAYLIGHT
+    adapts: bool = True
+    has_gloss: bool = False
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class Surroundings:
+    """Light that a bait stands in, as a picture needs it.
+
+    Parameters
+    ----------
+    weights : ndarray, shape (wavelengths, 3)
+        From radiance, that of the light in front being 1, to X, Y, Z at the eye. [-]
+    back : ndarray, shape (wavelengths,)
+        Radiance of the half space behind. [-]
+    veil : ndarray, shape (3,)
+        XYZ that what lies between bait and eye adds. [-]
+    white : ndarray, shape (3,)
+        XYZ that the eye takes for white, if it adapts. [-]
+    degree : float
+        How far it does, 0 to 1. [-]
+    """
+
+    weights: Floats
+    back: Floats
+    veil: Floats
+    white: Floats
+    degree: float
+
+
+def in_air(setting: Setting) -> Surroundings:
+    """Return the light of a setting in air, before a card."""
+    weights = illuminant_weights(setting.illuminant)
+    return Surroundings(
+        weights=weights,
+        back=np.full(WAVELENGTHS.size, setting.backdrop.reflectance),
+        veil=np.zeros(3),
+        white=weights.sum(axis=0),
+        degree=float(setting.adapts),
+    )
+
+
+def shown(
+    bait: Floats, cover: Floats, gloss: Floats, light: Surroundings, *, has_gloss: bool
+) -> Floats:
+    """Return a screen's picture of a bait before what is behind it.
+
+    Parameters
+    ----------
+    bait : ndarray, shape (rows, columns, 3)
+        Mean XYZ of the part of each pixel that the bait fills. [-]
+    cover, gloss : ndarray, shape (rows, columns)
+        Share that it fills; share of the light in front that its skin mirrors. [-]
+    light : Surroundings
+        The light.
+    has_gloss : bool
+        Whether the skin's mirroring is shown.
+
+    Returns
+    -------
+    srgb : ndarray, shape (rows, columns, 3)
+        0 to 1. [-]
+    """
+    behind = light.back @ light.weights
+    lit = bait + gloss[..., None] * light.weights.sum(axis=0) if has_gloss else bait
+    seen = cover[..., None] * lit + (1 - cover[..., None]) * behind + light.veil
+    return xyz_to_srgb(adapted_xyz(seen, light.white, degree=light.degree)).rgb
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -81,6 +202,11 @@ class Renderer(Protocol):
     """What any renderer offers."""
 
     @property
+    def quality(self) -> Quality:
+        """How it comes by what it shows."""
+        ...
+
+    @property
     def is_provisional(self) -> bool:
         """Whether a better picture is to follow; shown on screen, card and JSON."""
         ...
@@ -90,11 +216,56 @@ class Renderer(Protocol):
         """How far its colours may be off."""
         ...
 
-    def pictures(
-        self, sides: Sequence[SideOptics], mould: Mould
-    ) -> dict[tuple[View, Backdrop], Floats]:
-        """Return sRGB of every view, shape (rows, columns, 3), 0 to 1, nose at the left. [-]"""
+    def picture(
+        self,
+        sides: Sequence[SideOptics],
+        mould: Mould,
+        setting: Setting,
+        light: Surroundings | None = None,
+    ) -> Floats:
+        """Return sRGB of one view, shape (rows, columns, 3), 0 to 1, nose at the left. [-]"""
         ...
+
+    def sightings(
+        self,
+        sides: Sequence[SideOptics],
+        stations: Sequence[Station],
+        factors: Sequence[Floats] | None = None,
+        *,
+        members: Sequence[Integers] | None = None,
+        thicker: Floats | None = None,
+        is_rough: bool = False,
+    ) -> Sightings:
+        """Return what is seen of stations; `is_rough` for the many draws behind a range."""
+        ...
+
+
+def pictures(
+    renderer: Renderer, sides: Sequence[SideOptics], mould: Mould
+) -> dict[tuple[View, Backdrop], Floats]:
+    """Return the usual views before a pale and a dark card, by daylight.
+
+    Parameters
+    ----------
+    renderer : Renderer
+        Whichever is at hand.
+    sides : sequence of SideOptics
+        Back and belly, or the whole.
+    mould : Mould
+        With at least one station.
+
+    Returns
+    -------
+    dict of ndarray, shape (rows, columns, 3)
+        sRGB from 0 to 1, nose at the left, back up in the side view. [-]
+    """
+    return {
+        (view, backdrop): renderer.picture(
+            sides, mould, Setting(angle=view.angle, backdrop=backdrop)
+        )
+        for view in VIEWS
+        for backdrop in (Backdrop.PALE, Backdrop.DARK)
+    }
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -150,7 +321,7 @@ def _sightlines(mould: Mould, view: View, index: float, pixel: float) -> _Sightl
 @lru_cache(maxsize=32)
 def _used(mould: Mould, index: float, pixel: float) -> NDArray[np.intp]:
     """Table entries that some pixel of some view asks for: about half, no body is that deep."""
-    asked = [_sightlines(mould, view, index, pixel).blend.indices for view in View]
+    asked = [_sightlines(mould, view, index, pixel).blend.indices for view in VIEWS]
     return np.unique(np.concatenate(asked)).astype(np.intp)
 
 
@@ -190,6 +361,7 @@ class SlabRenderer:
     """
 
     pixel: float = 0.2e-3
+    quality: Quality = Quality.SLAB
     is_provisional: bool = True
     error: PictureError = PictureError(
         median=3.7,
@@ -197,10 +369,14 @@ class SlabRenderer:
         source="slab pictures of a 12 mm bait against path tracing, this project's own trials",
     )
 
-    def pictures(
-        self, sides: Sequence[SideOptics], mould: Mould
-    ) -> dict[tuple[View, Backdrop], Floats]:
-        """Return every view over every backdrop.
+    def picture(
+        self,
+        sides: Sequence[SideOptics],
+        mould: Mould,
+        setting: Setting,
+        light: Surroundings | None = None,
+    ) -> Floats:
+        """Return one view.
 
         Parameters
         ----------
@@ -208,33 +384,46 @@ class SlabRenderer:
             Back and belly, or the whole.
         mould : Mould
             With at least one station.
+        setting : Setting
+            Of other angles than those of `VIEWS`, the nearest of them is shown.
+        light : Surroundings, optional
+            In place of the setting's own.
 
         Returns
         -------
-        dict of ndarray, shape (rows, columns, 3)
-            sRGB from 0 to 1, nose at the left, back up in the side view. [-]
+        srgb : ndarray, shape (rows, columns, 3)
+            0 to 1, nose at the left, back up in the side view. [-]
         """
+        light = light or in_air(setting)
         index = round(float(np.mean([side.index for side in sides])), 4)
-        table = _table(sides, _deepest(mould), _used(mould, index, self.pixel))
-        drawn = {}
-        for view in View:
-            lines = _sightlines(mould, view, index, self.pixel)
-            for backdrop in Backdrop:
-                bait = (lines.blend @ table[backdrop]).reshape(*lines.cover.shape, 3)
-                cover = lines.cover[:, :, None]
-                drawn[view, backdrop] = cover * bait + (1 - cover) * _bare(backdrop)
-        return drawn
+        view = min(VIEWS, key=lambda each: abs(each.angle - setting.angle))
+        lines = _sightlines(mould, view, index, self.pixel)
+        table = _table(sides, _deepest(mould), _used(mould, index, self.pixel), light)
+        bait = (lines.blend @ table).reshape(*lines.cover.shape, 3)
+        none = np.zeros_like(lines.cover)
+        return shown(bait, lines.cover, none, light, has_gloss=False)
 
-
-def _bare(backdrop: Backdrop) -> Floats:
-    grey = np.full((1, WAVELENGTHS.size), backdrop.reflectance)
-    return xyz_to_srgb(reflectance_to_xyz(grey)).rgb[0]
+    def sightings(
+        self,
+        sides: Sequence[SideOptics],
+        stations: Sequence[Station],
+        factors: Sequence[Floats] | None = None,
+        *,
+        members: Sequence[Integers] | None = None,
+        thicker: Floats | None = None,
+        is_rough: bool = False,
+    ) -> Sightings:
+        """Return slabs of the stations' thickness; see `partline.process.appearance`."""
+        nodes = ROUGH_NODES if is_rough else FIGURE_NODES
+        return sightings(
+            sides, stations, factors, members=members, thicker=thicker, nodes=nodes
+        )
 
 
 def _table(
-    sides: Sequence[SideOptics], deepest: float, used: NDArray[np.intp]
-) -> dict[Backdrop, Floats]:
-    """Colours of back over belly, then belly over back, at the used pairs of table depths."""
+    sides: Sequence[SideOptics], deepest: float, used: NDArray[np.intp], light: Surroundings
+) -> Floats:
+    """XYZ of back over belly, then belly over back, at the used pairs of table depths."""
     solver = solver_for(sides, PICTURE_NODES)
     media = media_of(solver, sides)
     depth = deepest * np.linspace(0.0, 1.0, TABLE) ** 2
@@ -242,14 +431,7 @@ def _table(
     depths = depth[np.stack(np.divmod(pair, TABLE), axis=-1)]
     last = len(sides) - 1
     order = np.array([[0, last], [last, 0]])[belly_first]
-    colours: dict[Backdrop, Floats] = {}
-    for backdrop in Backdrop:
-        seen = solver.reflectance(media, order, depths, backdrop.reflectance)
-        colours[backdrop] = np.zeros((2 * TABLE**2, 3))
-        colours[backdrop][used] = xyz_to_srgb(reflectance_to_xyz(seen.normal)).rgb
+    seen = solver.reflectance(media, order, depths, float(light.back.mean()))
+    colours = np.zeros((2 * TABLE**2, 3))
+    colours[used] = seen.normal @ light.weights
     return colours
-
-
-#: The renderer in use: behind every picture, and behind the error in every colour difference.
-#: A better one takes its place here.
-RENDERER: Renderer = SlabRenderer()

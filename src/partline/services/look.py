@@ -13,13 +13,14 @@ from partline.errors import Invalid
 from partline.materials.mould import Mould
 from partline.materials.shelf import Shelf
 from partline.process.composition import compose
-from partline.process.optics import side_optics
 from partline.process.recipe import Half, Recipe
 from partline.process.recipe_check import check_against_shelf
-from partline.process.rendering import RENDERER, Backdrop, View
+from partline.process.rendering import VIEWS, Backdrop, View
 from partline.quantities.estimate import Estimate
 from partline.services.cautions import CAUTIONS
 from partline.services.origins import look_inputs, why_as_dicts
+from partline.services.scene import Pictures, Scene, draw
+from partline.services.tables import keeper
 from partline.studies.advice import Advice, advise
 from partline.studies.loading import Need
 from partline.studies.look import Difference, HalfLook, Look, StationLook, predict_look
@@ -63,16 +64,33 @@ def preview_look(recipe: Recipe, mould: Mould, shelf: Shelf, *, draws: int = DRA
     problems = check_against_shelf(recipe, shelf)
     if problems:
         raise Invalid(tuple(problems), what=f"Recipe “{recipe.name}”")
-    look = predict_look(recipe, mould, shelf, draws=draws)
+    look = predict_look(
+        recipe, mould, shelf, renderer=keeper().renderer(mould), draws=draws
+    )
     return LookAnswer(recipe=recipe, mould=mould, shelf=shelf, look=look, advice=advise(look))
 
 
 def draw_pictures(
     recipe: Recipe, mould: Mould, shelf: Shelf
 ) -> dict[tuple[View, Backdrop], Floats]:
-    """Return the bait from every side over every backdrop, as sRGB arrays."""
-    sides = [side_optics(compose(side, shelf)) for side in recipe.sides]
-    return RENDERER.pictures(sides, mould)
+    """Return the usual views over a pale and a dark card, by daylight, as sRGB arrays."""
+    drawn = {}
+    for card in (Backdrop.PALE, Backdrop.DARK):
+        views = draw_scene(recipe, mould, shelf, Scene(card=card)).views
+        drawn |= {(view, card): views[view.value] for view in VIEWS}
+    return drawn
+
+
+def draw_scene(recipe: Recipe, mould: Mould, shelf: Shelf, scene: Scene) -> Pictures:
+    """Return the bait from every side in a scene.
+
+    Raises
+    ------
+    OutOfRange
+        If it is too dark there to see anything.
+    """
+    plastics = [compose(side, shelf) for side in recipe.sides]
+    return draw(keeper().renderer(mould, scene.medium), plastics, mould, scene)
 
 
 def figure(estimate: Estimate, digits: int) -> Json:
@@ -230,6 +248,7 @@ def look_as_json(answer: LookAnswer, *, cup_masses: Mapping[Half, float] = NO_CU
         ],
         "advice": [_advice(each) for each in answer.advice],
         "picture": {
+            "quality": look.quality.value,
             "provisional": look.is_provisional,
             "error_median": look.picture_error.median,
             "error_95": look.picture_error.high,

@@ -12,7 +12,7 @@ from partline.materials.mould import Mould
 from partline.materials.shelf import Shelf
 from partline.process.composition import compose
 from partline.process.recipe import Recipe
-from partline.process.rendering import Backdrop, View
+from partline.process.rendering import VIEWS, Backdrop, View
 from partline.records.plans import KeptPlan
 from partline.records.workshop import Workshop
 from partline.services.guesses import ranked_guesses
@@ -122,4 +122,4 @@ def _heat(recipe: Recipe, shelf: Shelf) -> dict[str, float | None]:
 
 def _pictures(recipe: Recipe, mould: Mould, shelf: Shelf) -> dict[View, Floats]:
     drawn = draw_pictures(recipe, mould, shelf)
-    return {view: drawn[view, Backdrop.PALE] for view in View}
+    return {view: drawn[view, Backdrop.PALE] for view in VIEWS}

@@ -12,12 +12,12 @@ from partline.materials.mould import Mould, Station
 from partline.materials.shelf import Shelf
 from partline.materials.supply import Colourant
 from partline.physics.colorimetry import xyz_to_srgb
-from partline.process.appearance import Sightings, sightings
+from partline.process.appearance import Sightings
 from partline.process.cavity import half_thickness
 from partline.process.composition import Composition, compose
 from partline.process.optics import SideOptics, side_optics
 from partline.process.recipe import Half, Recipe
-from partline.process.rendering import RENDERER, PictureError, Renderer
+from partline.process.rendering import PictureError, Quality, Renderer, SlabRenderer
 from partline.quantities.estimate import Estimate
 from partline.quantities.note import Note
 from partline.studies.loading import Need, need
@@ -34,8 +34,15 @@ from partline.studies.verdict import Distinct, Hides, distinct, hides
 
 Floats = NDArray[np.floating]
 
-#: Directions a hemisphere: for the figures shown, and for their ranges.
-NODES, RANGE_NODES = 8, 4
+#: What stands where no better renderer is at hand.
+SLABS = SlabRenderer()
+#: Where the figures come from, by how the look was come by.
+SOURCES = {
+    Quality.SLAB: "slab of the station's thickness",
+    Quality.SECTIONS: "ready tables of like sections",
+    Quality.PREVIEW: "light traced through the bait's shape, first pass",
+    Quality.FINAL: "light traced through the bait's shape",
+}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -125,6 +132,8 @@ class Look:
         One a half: the loading that would reach it.
     picture_error : PictureError
         Of the renderer behind the numbers.
+    quality : Quality
+        How it was come by.
     is_provisional : bool
         Whether a better picture is to follow.
     notes : tuple of Note
@@ -136,6 +145,7 @@ class Look:
     wanted: float
     needs: tuple[Need | None, ...]
     picture_error: PictureError
+    quality: Quality
     is_provisional: bool
     notes: tuple[Note, ...]
 
@@ -158,6 +168,7 @@ class _Samples:
     draws: Draws
     colourants: dict[str, Colourant]
     error: float
+    source: str
 
     def narrows(self, samples: Floats, *, is_colour: bool) -> str:
         """Return the measurement to make first; say so where the picture's error weighs more."""
@@ -182,7 +193,8 @@ class _Samples:
             picture_error=self.error if is_colour else 0.0,
             ceiling=np.inf if is_colour else 1.0,
             source=(
-                f"slab of the station's thickness; {drawn_words(self.draws.doubts)} drawn "
+                f"{self.source if is_colour else SOURCES[Quality.SLAB]}; "
+                f"{drawn_words(self.draws.doubts)} drawn "
                 f"{samples.size} times" + ("; the picture's own error" if is_colour else "")
             ),
             narrows=self.narrows(samples, is_colour=is_colour),
@@ -238,19 +250,19 @@ def _samples(
     stations: Sequence[Station],
     *,
     draws: int,
-    error: float,
+    renderer: Renderer,
 ) -> _Samples:
     drawn = draw_doubts(sides, stations, draws=draws)
     every = drawn.and_as_written()
     return _Samples(
-        sure=sightings(sides, stations, nodes=NODES),
-        drawn=sightings(
+        sure=renderer.sightings(sides, stations),
+        drawn=renderer.sightings(
             sides,
             stations,
             every.factors,
             members=every.members,
             thicker=every.thicker,
-            nodes=RANGE_NODES,
+            is_rough=True,
         ),
         draws=drawn,
         colourants={
@@ -259,7 +271,8 @@ def _samples(
             for part in plastic.loadings
             if isinstance(part.supply, Colourant)
         },
-        error=error,
+        error=renderer.error.eighty_percent,
+        source=SOURCES[renderer.quality],
     )
 
 
@@ -268,7 +281,7 @@ def predict_look(
     mould: Mould,
     shelf: Shelf,
     *,
-    renderer: Renderer = RENDERER,
+    renderer: Renderer = SLABS,
     draws: int = DRAWS,
 ) -> Look:
     """Predict what a recipe looks like at a mould's real thickness.
@@ -295,7 +308,7 @@ def predict_look(
     plastics = [compose(side, shelf) for side in recipe.sides]
     sides = [side_optics(plastic) for plastic in plastics]
     stations = mould.stations
-    samples = _samples(sides, plastics, stations, draws=draws, error=renderer.error.eighty_percent)
+    samples = _samples(sides, plastics, stations, draws=draws, renderer=renderer)
     needs = tuple(
         need(plastic, side, stations, wanted=recipe.wanted.hiding, half=each.half)
         for plastic, side, each in zip(plastics, sides, recipe.sides, strict=True)
@@ -309,6 +322,7 @@ def predict_look(
         wanted=recipe.wanted.hiding,
         needs=needs,
         picture_error=renderer.error,
+        quality=renderer.quality,
         is_provisional=renderer.is_provisional,
         notes=tuple(notes),
     )

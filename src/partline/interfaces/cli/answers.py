@@ -13,12 +13,12 @@ from partline.materials.mould import Mould
 from partline.materials.shelf import Shelf
 from partline.physics.layered_media import is_compiled
 from partline.process.recipe import Recipe
-from partline.process.rendering import Backdrop, View
 from partline.records.exchange import read_file, read_shelf
 from partline.services.check import check_file
-from partline.services.look import draw_pictures, look_as_json, preview_look
+from partline.services.look import draw_scene, look_as_json, preview_look
 from partline.services.plan import PlanAnswer, plan_as_json, plan_pour
 from partline.services.runcard import card_material
+from partline.services.scene import Pictures, scene_as_json, scene_of
 from partline.services.shelf import shelf_as_json
 from partline.services.workshop import SHELF, Sources, now, open_at
 
@@ -79,26 +79,32 @@ def _prepare() -> None:
         hint("Preparing the light solver, once on this machine: about 15 seconds…")
 
 
-def show_look(asked: Asked, folder: Path | None, *, as_json: bool) -> None:
-    """Predict a look."""
+def show_look(
+    asked: Asked, folder: Path | None, given: Mapping[str, object], *, as_json: bool
+) -> None:
+    """Predict a look, and draw it in a scene."""
+    scene = scene_of(given)
     recipe, mould, shelf = asked.find()
     _prepare()
     answer: dict[str, Any] = look_as_json(preview_look(recipe, mould, shelf))
-    if folder is not None:
-        pictures = draw_pictures(recipe, mould, shelf)
-        answer["picture"]["files"] = _write_pictures(pictures, folder)
+    if folder is not None or scene.water is not None:
+        drawn = draw_scene(recipe, mould, shelf, scene)
+        answer["scene"] = scene_as_json(scene, drawn)
+        if folder is not None:
+            answer["picture"]["files"] = _write_pictures(drawn, folder)
     if as_json:
         say_json(answer)
     else:
         _tell_look(answer)
 
 
-def _write_pictures(pictures: Mapping[tuple[View, Backdrop], Any], folder: Path) -> list[str]:
+def _write_pictures(drawn: Pictures, folder: Path) -> list[str]:
     written = []
+    every = drawn.views | {f"{name}-unadapted": srgb for name, srgb in drawn.unadapted.items()}
     with writing(folder):
         folder.mkdir(parents=True, exist_ok=True)
-        for (view, backdrop), srgb in pictures.items():
-            path = folder / f"{view}-over-{backdrop}.png"
+        for name, srgb in every.items():
+            path = folder / f"{name}.png"
             path.write_bytes(bait_png(srgb, enlarged=2))
             written.append(str(path))
     return written
@@ -132,12 +138,27 @@ def _tell_look(answer: Answer) -> None:
         say(f"Advice: {advice['text']}")
     for note in answer["notes"]:
         say(f"Note: {note}")
+    if "scene" in answer:
+        _tell_scene(answer["scene"])
     if answer["picture"]["provisional"]:
         picture = answer["picture"]
         say(
             f"The picture behind these is provisional: ΔE00 {picture['error_median']:.1f} off in "
             f"the middle case, {picture['error_95']:.0f} or more in 1 of 20."
         )
+
+
+def _tell_scene(scene: Answer) -> None:
+    contrast = scene["stands_out"]
+    if contrast:
+        way = "darker" if contrast["value"] < 0 else "brighter"
+        low, high = (round(100 * contrast[end]) for end in ("low", "high"))
+        say(
+            f"From the side the bait is {abs(round(100 * contrast['value']))} % {way} than the "
+            f"open water ({low} to {high} %)."
+        )
+    for note in scene["notes"]:
+        say(f"Note: {note}")
 
 
 def show_plan(asked: Asked, count: int, *, as_json: bool) -> None:

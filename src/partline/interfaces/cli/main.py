@@ -86,6 +86,20 @@ def look(
     picture: Annotated[
         Path | None, typer.Option("--picture", help="Folder to write the pictures into.")
     ] = None,
+    turn: Annotated[
+        str, typer.Option(help="Degrees of the turned picture: 0 back, 90 side, 180 belly.")
+    ] = "45",
+    card: Annotated[str, typer.Option(help="Card behind: pale, grey or dark.")] = "pale",
+    light: Annotated[
+        str, typer.Option(help="daylight, overcast, shade, lamp, warm led or cool led.")
+    ] = "daylight",
+    gloss: Annotated[bool, typer.Option("--gloss", help="Show what the skin mirrors.")] = False,
+    around: Annotated[str, typer.Option("--in", help="air, lake or sea.")] = "air",
+    lake: Annotated[str, typer.Option(help="clear, green, tea-stained or muddy.")] = "green",
+    secchi: Annotated[str, typer.Option(help="Where a white disk goes out of sight.")] = "",
+    sea: Annotated[str, typer.Option(help="Jerlov's type: I, IA, IB, II, III, 1C to 9C.")] = "II",
+    depth: Annotated[str, typer.Option(help="Of the bait in the water.")] = "",
+    distance: Annotated[str, typer.Option(help="From the eye to the bait.")] = "",
     workshop: Workshop = None,
     as_json: AsJson = False,
 ) -> None:
@@ -93,7 +107,29 @@ def look(
     from partline.interfaces.cli.answers import Asked, show_look
 
     asked = Asked(recipe=recipe, mould=mould, shelf=shelf, workshop=workshop)
-    show_look(asked, picture, as_json=as_json)
+    scene = {
+        "turn": turn, "card": card, "light": light, "gloss": gloss, "around": around,
+        "lake": lake, "secchi": secchi, "sea": sea, "depth": depth, "distance": distance,
+    }  # fmt: skip
+    show_look(asked, picture, scene, as_json=as_json)
+
+
+@app.command()
+def tables(
+    mould: Annotated[str, typer.Argument(help="Mould: file, or name in the workshop.")],
+    *,
+    around: Annotated[str, typer.Option("--in", help="air, or lake or sea for water.")] = "air",
+    preview: Annotated[bool, typer.Option("--preview", help="The first pass only.")] = False,
+    status: Annotated[bool, typer.Option("--status", help="Only say where it stands.")] = False,
+    workshop: Workshop = None,
+    as_json: AsJson = False,
+) -> None:
+    """Make a mould's fine pictures: light traced through its own shape, kept for every recipe."""
+    from partline.interfaces.cli.tables import make_tables
+
+    make_tables(
+        mould, around, workshop, is_preview=preview, is_status=status, as_json=as_json
+    )
 
 
 @app.command()
@@ -110,6 +146,63 @@ def compare(
     from partline.interfaces.cli.comparing import compare_recipes
 
     compare_recipes(before, after, mould, shelf, workshop, as_json=as_json)
+
+
+@app.command()
+def match(
+    recipe: RecipeName,
+    *,
+    mould: MouldName,
+    back: Annotated[
+        str, typer.Option("--back", help="Colour wanted: Lab 40 5 20, #6b5a33, or photo #6b5a33.")
+    ] = "",
+    belly: Annotated[str, typer.Option("--belly", help="The same for the belly.")] = "",
+    like: Annotated[
+        str, typer.Option("--like", help="Recipe whose look is wanted: file, name or name@2.")
+    ] = "",
+    like_shelf: Annotated[
+        Path | None,
+        typer.Option("--like-shelf", help="Shelf file it was poured from, such as an old lot's."),
+    ] = None,
+    side: Annotated[str, typer.Option("--side", help="back or belly, to match that alone.")] = "",
+    cup_back: Annotated[
+        str, typer.Option("--cup-back", help="Filling of the back's cup. [default: 100 g]")
+    ] = "",
+    cup_belly: Annotated[
+        str, typer.Option("--cup-belly", help="Filling of the belly's cup. [default: 100 g]")
+    ] = "",
+    without: Annotated[
+        list[str] | None, typer.Option("--without", help="Bottle to leave alone; may be repeated.")
+    ] = None,
+    only: Annotated[
+        list[str] | None, typer.Option("--only", help="Bottle to choose from; may be repeated.")
+    ] = None,
+    most_colourants: Annotated[
+        str, typer.Option("--most-colourants", help="Bottles in one side. [default: 4]")
+    ] = "",
+    most_drops: Annotated[
+        str, typer.Option("--most-drops", help="Drops in 100 g of one side.")
+    ] = "",
+    most_grams: Annotated[
+        str, typer.Option("--most-grams", help="Colour in 100 g of one side. [default: 3 g]")
+    ] = "",
+    shelf: ShelfFile = None,
+    workshop: Workshop = None,
+    as_json: AsJson = False,
+) -> None:
+    """Match a colour with the bottles on the shelf: drops for the actual cups."""
+    from partline.interfaces.cli.matching import Asked, tell_match
+
+    wish = {
+        "back": back, "belly": belly, "side": side, "cup_back": cup_back, "cup_belly": cup_belly,
+        "most_colourants": most_colourants, "most_drops": most_drops, "most_grams": most_grams,
+        "only": tuple(only or ()), "without": tuple(without or ()),
+    }  # fmt: skip
+    asked = Asked(
+        recipe=recipe, mould=mould, wish=wish, like=like, shelf=shelf, like_shelf=like_shelf,
+        workshop=workshop,
+    )  # fmt: skip
+    tell_match(asked, as_json=as_json)
 
 
 @app.command()

@@ -23,6 +23,7 @@ from partline.interfaces.web.pages import (
     compare,
     documents,
     keeping,
+    match,
     moulds,
     photos,
     pictures,
@@ -55,10 +56,13 @@ def from_environment() -> FastAPI:
     is_demo = bool(os.environ.get("PARTLINE_DEMO"))
     if is_demo:
         load_demo(workshop)
-    return create_app(workshop, is_demo=is_demo)
+    makes_tables = os.environ.get("PARTLINE_MAKE_TABLES", "yes") != "no"
+    return create_app(workshop, is_demo=is_demo, makes_tables=makes_tables)
 
 
-def create_app(workshop: Workshop, *, is_demo: bool = False) -> FastAPI:
+def create_app(
+    workshop: Workshop, *, is_demo: bool = False, makes_tables: bool = False
+) -> FastAPI:
     """Return the application over an open workshop.
 
     Parameters
@@ -67,6 +71,8 @@ def create_app(workshop: Workshop, *, is_demo: bool = False) -> FastAPI:
         Closed when the application stops.
     is_demo : bool
         Whether the pages say that everything in it is invented.
+    makes_tables : bool
+        Whether a mould that is looked at has its fine picture made in the background.
     """
 
     @asynccontextmanager
@@ -81,6 +87,7 @@ def create_app(workshop: Workshop, *, is_demo: bool = False) -> FastAPI:
     token = new_token()
     app.state.workshop = workshop
     app.state.is_demo = is_demo
+    app.state.makes_tables = makes_tables
     app.state.token = token
     app.state.readiness = Readiness()
     app.mount("/static", StaticFiles(directory=STATIC), name="static")
@@ -98,6 +105,7 @@ def create_app(workshop: Workshop, *, is_demo: bool = False) -> FastAPI:
         benches,
         compare,
         spoons,
+        match,
     ):
         app.include_router(page.router)
     app.add_exception_handler(Error, _refusal)

@@ -120,6 +120,7 @@ UNITS: Final[tuple[Unit, ...]] = (
         ("m", 1, "metres, metre, meters, meter"),
         ("µm", "0.000001", "micrometres, micrometre, micrometers, micrometer, μm, um, microns"),
         ("in", INCH, "inches, inch"),
+        ("ft", 12 * INCH, "feet, foot"),
     ),
     Unit(symbol="°C", kind=Kind.TEMPERATURE, factor=Fraction(1), offset=_ZERO_C, names=_CELSIUS),
     Unit(

@@ -1,4 +1,4 @@
-"""What a search asks of a model of light, and the slab model that answers until tables are there."""
+"""What a search asks of a model of light, and the slab model that answers for now."""
 
 from __future__ import annotations
 

@@ -21,19 +21,24 @@ REACH, PARTS = 1.2, (1.0, 0.35)
 DAMPING = 0.02
 #: Fewest drops that an amount is let sink to; it is rounded to none afterwards.
 LEAST = 0.15
+#: How much the better side counts beside the worse one. [-]
+OTHER = 0.3
 #: Beyond this the fit is good enough to be rounded. [ΔE00]
 FITS = 0.05
 
 
 def score(difference: Floats) -> Floats:
-    """Return one figure for ΔE00 of all sides, shape (...): the worse side's, the other's as tie.
+    """Return one figure for ΔE00 of all sides, shape (...): the worse side's, some of the other's.
+
+    The other counts too: where one side cannot be had, the other is still to come right.
 
     Parameters
     ----------
     difference : ndarray, shape (..., cups)
         [ΔE00]
     """
-    return difference.max(axis=-1) + 0.1 * difference.mean(axis=-1)
+    worse = difference.max(axis=-1)
+    return worse + OTHER * (difference.sum(axis=-1) - worse)
 
 
 def starts(problem: Problem, library: Library, count: int) -> Floats:
@@ -54,7 +59,7 @@ def starts(problem: Problem, library: Library, count: int) -> Floats:
         for place in (0, 1)
     )
     pairs = np.stack(
-        [drops[np.repeat(backs, few), 0], drops[np.tile(bellies, few), 1]], axis=1
+        [drops[np.repeat(backs, len(bellies)), 0], drops[np.tile(bellies, len(backs)), 1]], axis=1
     )
     seen = problem.difference(problem.lab(pairs, problem.models.search))
     best = np.argsort(score(seen))[: count // 2]
@@ -72,7 +77,7 @@ def _each_set_once(drops: Floats, order: Integers, count: int) -> Integers:
             kept.append(int(row))
         if len(kept) == count:
             break
-    return np.array((kept * count)[:count])
+    return np.array(kept)
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)

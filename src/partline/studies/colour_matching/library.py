@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,8 +20,6 @@ RECIPES, SEED = 20_000, 41
 FEWEST, MOST = 0.5, 30.0
 #: Libraries kept in memory: one is 4 MB for two sides and twelve bottles.
 KEPT = 8
-
-_kept: dict[str, Library] = {}
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -45,26 +44,38 @@ def library_of(problem: Problem) -> Library:
     It hangs on the bottles, what stays in the cups, the limits and the model; on the cups'
     masses and on the wanted colours it does not.
     """
-    key = _key(problem)
-    if key not in _kept:
-        while len(_kept) >= KEPT:
-            _kept.pop(next(iter(_kept)))
-        _kept[key] = _drawn(problem)
-    return _kept[key]
+    return _drawn(_Asked(problem))
 
 
-def _key(problem: Problem) -> str:
-    digest = hashlib.sha256(problem.still.tobytes())
+class _Asked:
+    """A problem that equals another where both have the same library."""
+
+    def __init__(self, problem: Problem) -> None:
+        self.problem = problem
+        self.key = (_digest(problem), problem.models.search)
+
+    def __hash__(self) -> int:
+        return hash(self.key)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Asked) and self.key == other.key
+
+
+def _digest(problem: Problem) -> str:
+    fills = [cup.side.half for cup in problem.cups]
+    digest = hashlib.sha256(problem.still.tobytes() if len(fills) == 1 else b"")
     for cup in problem.cups:
         for array in (cup.plain, cup.adds, cup.drop * cup.mass):
             digest.update(np.round(array, 12).tobytes())
-    limits, model = problem.limits, problem.models.search
-    told = (limits.most_colourants, limits.most_drops, limits.most_share, model, problem.views)
+    limits = problem.limits
+    told = (limits.most_colourants, limits.most_drops, limits.most_share, fills)
     digest.update(repr(told).encode())
-    return f"{digest.hexdigest()}{hash(model)}"
+    return digest.hexdigest()
 
 
-def _drawn(problem: Problem) -> Library:
+@lru_cache(maxsize=KEPT)
+def _drawn(asked: _Asked) -> Library:
+    problem = asked.problem
     rng = np.random.default_rng(SEED)
     cups, bottles = problem.drop.shape
     most = min(problem.limits.most_colourants, bottles)
@@ -73,6 +84,4 @@ def _drawn(problem: Problem) -> Library:
     loading = np.exp(rng.uniform(np.log(FEWEST), np.log(MOST), chosen.shape)) * chosen
     drops = loading * [[cup.mass / LOADING_BASIS] for cup in problem.cups]
     drops *= np.minimum(problem.room(drops), 1.0)[..., None]
-    return Library(
-        share=drops * problem.drop, lab=problem.lab(drops, problem.models.search)
-    )
+    return Library(share=drops * problem.drop, lab=problem.lab(drops, problem.models.search))

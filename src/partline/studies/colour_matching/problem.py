@@ -24,7 +24,7 @@ Floats = NDArray[np.floating]
 Integers = NDArray[np.integer]
 
 #: Loading that each bottle is looked at with; what it does is in proportion. [g in 100 g]
-TRIED = 0.1
+TRIED = 0.01
 #: Halves of the bait that each side fills, and the view that shows it: 0 back, 1 belly.
 FILLS: Mapping[Half, tuple[int, ...]] = {Half.BACK: (0,), Half.BELLY: (1,), Half.WHOLE: (0, 1)}
 VIEWS: Mapping[Half, int] = {Half.BACK: 0, Half.BELLY: 1, Half.WHOLE: 0}

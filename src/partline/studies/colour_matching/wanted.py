@@ -21,9 +21,9 @@ STEP = 0.02
 NAMED = 0.45
 #: A difference that needs no words. [ΔE00]
 UNSEEN = 0.8
-#: Hue angles of the words for a direction in a*, b*. [°]
-HUES = ((0.0, "red"), (55.0, "orange"), (90.0, "yellow"), (140.0, "green"), (200.0, "green-blue"),
-        (265.0, "blue"), (315.0, "purple"))  # fmt: skip
+#: Hue angles of the four colours that no other is seen in; those of CIECAM02 (from memory), which
+#: in CIELAB are within some 10°. [°]
+UNIQUE = ((20.0, "red"), (90.0, "yellow"), (164.0, "green"), (238.0, "blue"))
 #: Of chroma below which a colour is a grey that leans. [-]
 GREYISH = 5.0
 
@@ -106,27 +106,36 @@ def misses(seen: ArrayLike, wanted: ArrayLike) -> tuple[str, ...]:
     here, there = np.asarray(seen, dtype=float), np.asarray(wanted, dtype=float)
     if float(ciede2000(here, there)) < UNSEEN:
         return ()
-    only_light, only_chroma = there.copy(), there.copy()
-    only_light[0] = here[0]
+    lightness = np.array([here[0], *there[1:]])
+    parts = [(lightness, "too light" if here[0] > there[0] else "too dark")]
     chroma, asked = (float(np.hypot(*each[1:])) for each in (here, there))
-    if asked > GREYISH:
-        only_chroma[1:] *= chroma / asked
+    if asked <= GREYISH:  # a grey leans; it has no hue to be turned from
+        leaning = np.array([there[0], *here[1:]])
+        parts.append((leaning, f"too {_nearest(_angle(here - there))}"))
     else:
-        only_chroma = there
-    turned = np.array([there[0], *(here[1:] * asked / max(chroma, 1e-9))])
-    if asked <= GREYISH or chroma <= GREYISH:
-        turned = np.array([there[0], *here[1:]]) if asked <= GREYISH else there
-    parts = (
-        (float(ciede2000(only_light, there)), "too light" if here[0] > there[0] else "too dark"),
-        (float(ciede2000(only_chroma, there)), "too strong" if chroma > asked else "too grey"),
-        (float(ciede2000(turned, there)), f"too {_hue_word(here - there)}"),
-    )
-    largest = max(part for part, _ in parts)
-    named = [each for each in parts if each[0] >= NAMED * largest]
-    return tuple(words for _, words in sorted(named, reverse=True))
+        paler = np.array([there[0], *(there[1:] * chroma / asked)])
+        parts.append((paler, "too strong" if chroma > asked else "too grey"))
+        if chroma > GREYISH:
+            turned = np.array([there[0], *(here[1:] * asked / chroma)])
+            parts.append((turned, f"too {_beyond(_angle(there), _angle(here))}"))
+    sizes = [float(ciede2000(part, there)) for part, _ in parts]
+    order = sorted(range(len(parts)), key=lambda place: -sizes[place])
+    return tuple(parts[place][1] for place in order if sizes[place] >= NAMED * max(sizes))
 
 
-def _hue_word(step: Floats) -> str:
-    """Return the colour that a step in a*, b* leads towards."""
-    angle = float(np.degrees(np.arctan2(step[2], step[1]))) % 360
-    return min(HUES, key=lambda each: abs((angle - each[0] + 180) % 360 - 180))[1]
+def _angle(lab: Floats) -> float:
+    """Return a hue angle. [°]"""
+    return float(np.degrees(np.arctan2(lab[2], lab[1]))) % 360
+
+
+def _nearest(angle: float) -> str:
+    """Return the plain colour that a hue is nearest to."""
+    return min(UNIQUE, key=lambda each: abs((angle - each[0] + 180) % 360 - 180))[1]
+
+
+def _beyond(asked: float, seen: float) -> str:
+    """Return the plain colour towards which a hue was turned: the first one half way or later."""
+    turn = (seen - asked + 180) % 360 - 180
+    way = 1.0 if turn >= 0 else -1.0
+    ahead = [((each - asked) * way % 360, name) for each, name in UNIQUE]
+    return min((far, name) for far, name in ahead if far >= abs(turn) / 2)[1]

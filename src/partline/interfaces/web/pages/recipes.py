@@ -15,13 +15,31 @@ from partline.interfaces.web.pages.pictures import usual_mould
 from partline.interfaces.web.parts import VersionNumber, render, whole_number, workshop_of
 from partline.materials.mould import Mould
 from partline.materials.shelf import Shelf
+from partline.physics.illuminant import Illuminant
 from partline.process.recipe import Recipe
+from partline.process.water import LakeColour, SeaType
 from partline.records.workshop import Workshop
 from partline.services.blending import shares_for_resin
-from partline.services.look import LookAnswer, draw_pictures, look_as_json, preview_look
+from partline.services.look import (
+    LookAnswer,
+    draw_scene,
+    look_as_json,
+    preview_look,
+)
 from partline.services.plan import PlanAnswer, plan_as_json, plan_pour
 from partline.services.recipes import Fields, fields_of, recipe_of, save_recipe
+from partline.services.scene import (
+    USUAL_DEPTH,
+    USUAL_DISTANCE,
+    USUAL_SECCHI,
+    Pictures,
+    Scene,
+    medium_of,
+    scene_as_json,
+    scene_of,
+)
 from partline.services.shelf import shelf_as_json
+from partline.services.tables import Medium, keeper, table_as_json
 from partline.services.workshop import SHELF
 
 router = APIRouter()
@@ -101,6 +119,10 @@ def _editor(request: Request, facts: dict[str, Any], fields: Fields) -> HTMLResp
             "has_shelf": shelf is not None,
             "count": request.query_params.get("count", str(DEFAULT_COUNT)),
             "chosen_mould": request.query_params.get("mould", usual.document_id if usual else ""),
+            "lights": list(Illuminant),
+            "lakes": list(LakeColour),
+            "seas": list(SeaType),
+            "usual": {"secchi": USUAL_SECCHI, "depth": USUAL_DEPTH, "distance": USUAL_DISTANCE},
             "chosen_bench": request.query_params.get("bench", ""),
         },
     )
@@ -114,7 +136,11 @@ def live_look(request: Request, given: Given) -> Response:
     recipe = recipe_of(given.get("fields", {}))
     mould = workshop.moulds.get(str(given.get("mould", ""))).content
     shelf = workshop.shelves.named(SHELF).content
-    drawing = _beside.submit(_pictures, recipe, mould, shelf)
+    scene = scene_of(given.get("scene") or {})
+    if request.app.state.makes_tables:
+        for medium in dict.fromkeys((scene.medium, Medium.AIR)):
+            keeper().ask(mould, medium)
+    drawing = _beside.submit(draw_scene, recipe, mould, shelf, scene)
     answer = preview_look(recipe, mould, shelf, draws=LIVE_DRAWS)
     plan, refusal, problem = _plan(workshop, given, recipe, mould, shelf)
     cups = plan.amounts.melts[0].masses if plan else {}
@@ -124,7 +150,8 @@ def live_look(request: Request, given: Given) -> Response:
             "plan": plan_as_json(plan) if plan else None,
             "plan_refusal": refusal,
             "plan_problem": problem,
-            "pictures": drawing.result(),
+            **_drawn(scene, drawing.result()),
+            "table": table_as_json(keeper().progress(mould, scene.medium)),
             "sections": _sections(answer),
         }
     )
@@ -156,12 +183,32 @@ def count_of(given: object) -> int:
     return whole_number(given, "count", "number of baits")
 
 
-def _pictures(recipe: Recipe, mould: Mould, shelf: Shelf) -> dict[str, str]:
-    drawn = draw_pictures(recipe, mould, shelf)
+def _drawn(scene: Scene, drawn: Pictures) -> dict[str, object]:
+    """Return pictures as text, and what stands beside them."""
+    every = drawn.views | {f"unadapted-{name}": srgb for name, srgb in drawn.unadapted.items()}
     return {
-        f"{view}-{backdrop}": b64encode(bait_png(srgb)).decode()
-        for (view, backdrop), srgb in drawn.items()
+        "pictures": {name: b64encode(bait_png(srgb)).decode() for name, srgb in every.items()},
+        "scene": scene_as_json(scene, drawn),
     }
+
+
+@router.get("/moulds/{document_id}/table")
+def table_progress(request: Request, document_id: str, around: str = "air") -> JSONResponse:
+    """Answer how far the fine picture of a mould has come."""
+    mould = workshop_of(request).moulds.get(document_id).content
+    return JSONResponse(table_as_json(keeper().progress(mould, medium_of(around))))
+
+
+@router.post("/moulds/{document_id}/table")
+def table_wanted(request: Request, document_id: str, given: Given) -> JSONResponse:
+    """Go on making the fine picture of a mould, or stop it."""
+    mould = workshop_of(request).moulds.get(document_id).content
+    medium = medium_of(given.get("around"))
+    if given.get("stop"):
+        keeper().stop(mould, medium)
+    else:
+        keeper().ask(mould, medium)
+    return JSONResponse(table_as_json(keeper().progress(mould, medium)))
 
 
 def _sections(answer: LookAnswer) -> list[dict[str, str]]:

@@ -10,7 +10,10 @@ let addresses = [];
 function showPictures(pictures) {
   const fresh = [];
   for (const image of views.querySelectorAll("img")) {
-    const bytes = Uint8Array.from(atob(pictures[image.dataset.view]), (letter) => letter.charCodeAt(0));
+    const picture = pictures[image.dataset.view];
+    image.hidden = !picture;
+    if (!picture) continue;
+    const bytes = Uint8Array.from(atob(picture), (letter) => letter.charCodeAt(0));
     const address = URL.createObjectURL(new Blob([bytes], { type: "image/png" }));
     fresh.push(address);
     image.src = address;
@@ -18,6 +21,18 @@ function showPictures(pictures) {
   addresses.forEach((address) => URL.revokeObjectURL(address));
   addresses = fresh;
   views.setAttribute("aria-busy", "false");
+}
+
+function showScene({ stands_out: contrast, notes }) {
+  const words = [];
+  if (contrast) {
+    const percent = (share) => `${Math.round(share * 100)} %`;
+    const way = contrast.value < 0 ? "darker" : "brighter";
+    words.push(`From the side the bait is ${percent(Math.abs(contrast.value))} ${way} than the open water`
+      + ` (${percent(contrast.low)} to ${percent(contrast.high)}). Each upper picture is for an eye used`
+      + " to the light down there, the lower one keeps the water’s colour.");
+  }
+  document.getElementById("scene-words").textContent = [...words, ...notes].join(" ");
 }
 
 // Pictures and numbers stay as they were while something is in question, and say so.
@@ -152,7 +167,9 @@ function showCups({ plan, plan_refusal: refusal, plan_problem: problem }) {
 
 export function show(answer) {
   const { look } = answer;
+  showScene(answer.scene);
   showPictures(answer.pictures);
+  showScene(answer.scene);
   setStale(false);
   showHeadline(look);
   document.getElementById("advice").replaceChildren(...look.advice.map(advice));

@@ -7,6 +7,7 @@ import { addRow, fields, fill, fitSlider, form, letGo, removeRow, setAmount, set
 import { make } from "./page.js";
 import { ask, clearQuestions } from "./questions.js";
 import { explain } from "./why.js";
+import { fitScene, followTable, scene } from "./scene.js";
 import { latest, post, Refusal } from "./wire.js";
 
 const views = document.getElementById("views");
@@ -60,13 +61,14 @@ function answered(answer) {
   if (!pressed) clearQuestions();
   shown = answer;
   show(answer);
+  followTable(answer.table, settings().mould, lookNow);
   if (answer.plan_problem?.field === "count") resting = setTimeout(() => ask(answer.plan_problem), REST);
 }
 
 const look = latest((question) => post("/look", question), answered, refuse);
 
 function lookNow() {
-  const asked = { fields: fields(), ...settings() };
+  const asked = { fields: fields(), ...settings(), scene: scene() };
   // A look needs a name only when it is kept; and there is none without a mould.
   asked.fields.name ||= "unnamed";
   if (asked.mould) look(asked);
@@ -145,8 +147,9 @@ document.getElementById("discard").addEventListener("click", () => {
 // --- events ------------------------------------------------------------------------------
 
 form.addEventListener("input", (event) => {
-  if (event.target.name === "backdrop") {
-    views.dataset.backdrop = event.target.value;
+  if (event.target.matches("[data-scene]")) {
+    fitScene();
+    lookNow();
     return;
   }
   const row = event.target.closest("[data-row]");
@@ -190,4 +193,5 @@ if (Array.isArray(before?.fields?.sides)) {
   restored.hidden = false;
 }
 form.querySelectorAll("[data-row]").forEach(fitSlider);
+fitScene();
 lookNow();
