@@ -34,6 +34,7 @@ def to_bytes(table: ResponseTable) -> bytes:
         paths=table.paths,
         index=table.index,
         along=len(table.places.positions),
+        angles=table.places.angles,
         grid=np.array(list(asdict(table.grid).values()), dtype=float),
     )
     return buffer.getvalue()
@@ -49,6 +50,7 @@ def from_bytes(content: bytes, body: Body) -> ResponseTable | None:
             making = Making(
                 index=float(kept["index"]),
                 along=int(kept["along"]),
+                angles=tuple(map(float, kept["angles"])),
                 grid=Grid(
                     scattering=int(grid[0]),
                     absorption=int(grid[1]),

@@ -35,6 +35,8 @@ class Making:
         Refractive index of the body against what is around it. [-]
     along : int
         Places along a body that is not straight.
+    angles : tuple of float
+        Of the eyes that it is traced from, even in 0 to π. [rad]
     passes : tuple of int
         Paths a batch of each pass; the first one is the preview.
     rank : int
@@ -45,6 +47,7 @@ class Making:
 
     index: float
     along: int = 16
+    angles: tuple[float, ...] = tuple(map(float, ANGLES))
     passes: tuple[int, ...] = (30, 170, 200, 200, 200, 200)
     rank: int = RANK
     grid: Grid = Grid()
@@ -54,14 +57,14 @@ class Making:
         digest = hashlib.blake2b(digest_size=12)
         parts = (body.key, f"{self.index:.3f}", self.along, self.grid, self.rank)
         digest.update(repr(parts).encode())
-        digest.update(ANGLES.tobytes() + FRACTIONS.tobytes())
+        digest.update(np.array(self.angles).tobytes() + FRACTIONS.tobytes())
         for room in (kernel, grid_room, places_room):
             digest.update(Path(room.__file__).read_bytes())
         return digest.hexdigest()
 
     def places(self, body: Body) -> Places:
         """Return the lines of sight of a body's table."""
-        return places_of(body, ANGLES, self.along)
+        return places_of(body, np.array(self.angles), self.along)
 
     def one_pass(
         self,

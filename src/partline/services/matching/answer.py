@@ -225,8 +225,12 @@ def reach_words(found: Matching) -> str:
         said += " It already holds nearly as much colour as is allowed."
     if reach.help is None:
         return f"{said} No single bottle of the kinds tried would bring it much nearer."
-    then = max(reach.help.difference)
-    return f"{said} One bottle that would help: {reach.help.bottle}, to about ΔE00 {then:.1f}."
+    halves = [_who(side.half) for side in best.sides]
+    then = " and ".join(
+        f"ΔE00 {off:.1f}" + (f" in {half}" if len(halves) > 1 else "")
+        for half, off in zip(halves, reach.help.difference, strict=True)
+    )
+    return f"{said} One bottle that would help: {reach.help.bottle}, to about {then}."
 
 
 def _who(half: Half) -> str:

@@ -15,15 +15,16 @@ from partline.studies.colour_matching.problem import Problem, cup_of
 from partline.studies.verdict import DISTINCT, Distinct
 
 Floats = NDArray[np.floating]
+Integers = NDArray[np.integer]
 
 #: A worse side beyond this is out of reach: the limit of what half of observers accept. [ΔE00]
 REACHED = next(each.below for each in DISTINCT if each.word == Distinct.BARELY)
-#: What is tried of a bottle that is not owned, and beside how many recipes. [drops in 100 g]
-TRIED, BESIDE = (1.5, 8.0), 2
-#: Steps towards a fit with it.
-STEPS = 4
-#: It must bring the worse side this much nearer, and by this share, to be named. [ΔE00], [-]
-NEARER, SHARE = 0.5, 0.2
+#: What is tried of a bottle that is not owned. [drops in 100 g]
+TRIED = (1.5, 8.0)
+#: Of all kinds, then of the best few: how many, beside how many recipes, steps towards a fit.
+FIRST, THEN = (None, 1, 3), (3, 3, 6)
+#: It must bring the look this much nearer, and by this share, to be named. [ΔE00], [-]
+NEARER, SHARE = 0.5, 0.1
 #: A limit holds a recipe back where so many times its colour would break it. [-]
 HELD = 1.1
 
@@ -92,46 +93,53 @@ def _is_held(problem: Problem, drops: Floats) -> bool:
 
 
 def _help(problem: Problem, shelf: Shelf, off: Floats) -> Help | None:
-    """Try every kind of bottle beside the nearest recipes that have room for one more."""
+    """Try every kind of bottle beside recipes that have room for one more, the best ones again."""
     kinds = ideal_bottles()
     bottles = (*problem.bottles, *kinds)
     cups = tuple(cup_of(cup.side, cup.mass, cup.wanted, bottles, shelf) for cup in problem.cups)
     wider = replace(problem, bottles=bottles, cups=cups)
-    begin = _begin(problem, len(kinds), off > REACHED / 2)
-    wanted = np.repeat(problem.wanted[None], len(begin), axis=0)
-    fitted = fit(wider, begin, wanted, steps=STEPS)
-    scores = score(wider.difference(fitted.lab)).reshape(len(kinds), -1)
-    best = np.argsort(scores.min(axis=1))[:2]
-    rows = [kind * scores.shape[1] + int(scores[kind].argmin()) for kind in best]
-    exact = wider.difference(wider.lab(fitted.drops[rows], problem.models.polish))
+    left = np.arange(len(kinds))
+    drops = np.zeros((len(kinds), *wider.drop.shape))
+    for count, beside, steps in (FIRST, THEN):
+        left = left[:count]
+        begin = _begin(problem, left, len(kinds), beside, off > REACHED / 2)
+        wanted = np.repeat(problem.wanted[None], len(begin), axis=0)
+        fitted = fit(wider, begin, wanted, steps=steps)
+        scores = score(wider.difference(fitted.lab)).reshape(len(left), -1)
+        rows = np.arange(len(left)) * scores.shape[1] + scores.argmin(axis=1)
+        order = np.argsort(scores.min(axis=1))
+        left, drops = left[order], fitted.drops[rows[order]]
+    exact = wider.difference(wider.lab(drops, problem.models.polish))
     first = int(score(exact).argmin())
-    now, then = float(off.max()), float(exact[first].max())
+    now, then = float(score(off)), float(score(exact[first]))
     if now - then < max(NEARER, SHARE * now):
         return None
     return Help(
-        bottle=kinds[int(best[first])].name,
+        bottle=kinds[int(left[first])].name,
         difference=tuple(float(each) for each in exact[first]),
     )
 
 
-def _begin(problem: Problem, kinds: int, off: NDArray[np.bool_]) -> Floats:
-    """Return starts by kind, each with some of that kind in every cup that is off."""
-    owned = _with_room(problem, library_of(problem))
+def _begin(
+    problem: Problem, kinds: Integers, among: int, beside: int, off: NDArray[np.bool_]
+) -> Floats:
+    """Return starts kind by kind, each with some of that kind in every cup that is off."""
+    owned = _with_room(problem, library_of(problem), beside)
     count = problem.drop.shape[1]
-    tried = [amount / problem.per_100_g for amount in TRIED]
-    begin = np.zeros((kinds, len(owned), len(tried), len(off), count + kinds))
+    begin = np.zeros((len(kinds), len(owned), len(TRIED), len(off), count + among))
     begin[..., :count] = owned[None, :, None]
-    for kind in range(kinds):
-        for place, amount in enumerate(tried):
-            begin[kind, :, place, :, count + kind] = np.where(off, amount[:, 0], 0.0)
-    return begin.reshape(-1, len(off), count + kinds)
+    for place, kind in enumerate(kinds):
+        for tried, amount in enumerate(TRIED):
+            drops = amount / problem.per_100_g[:, 0]
+            begin[place, :, tried, :, count + kind] = np.where(off, drops, 0.0)
+    return begin.reshape(-1, len(off), count + among)
 
 
-def _with_room(problem: Problem, library: Library) -> Floats:
+def _with_room(problem: Problem, library: Library, beside: int) -> Floats:
     """Return the nearest recipes, in drops, that have room for one bottle more in every cup."""
     drops = library.share / problem.drop
     few = ((drops > 0).sum(axis=-1) < problem.limits.most_colourants).all(axis=-1)
     if not few.any():
         return np.zeros((1, *problem.drop.shape))
     off = score(problem.difference(library.lab[few]))
-    return drops[few][np.argsort(off)[:BESIDE]]
+    return drops[few][np.argsort(off)[:beside]]

@@ -20,6 +20,8 @@ STARTS, STEPS, ROUNDS = 14, 10, 6
 JUDGED = 24
 #: So many sets of bottles as near as this are enough; the other starts are left. [-], [ΔE00]
 SETS, NEAR = 5, 0.15
+#: Candidates looked at for whole drops, after which no further start is taken up.
+LOOKS = 3000
 #: What a gram of colour more in 100 g must bring nearer to be worth it. [ΔE00]
 GRAM = 0.05
 #: A round that gains less is the last one; below the second figure nothing is left to gain. [ΔE00]
@@ -65,10 +67,11 @@ def search(problem: Problem) -> Hits:
     again = fit(problem, fitted.drops, wanted - shift, steps=2)
     pool: dict[bytes, tuple[Floats, float]] = {}
     promising = np.argsort(score(problem.difference(again.lab + shift)))
+    looks = 0
     for start in promising:
-        _descend(problem, again.drops[start], shift[start], pool)
+        looks += _descend(problem, again.drops[start], shift[start], pool)
         sets = {(drops > 0).tobytes() for drops, off in pool.values() if off < NEAR}
-        if len(sets) >= SETS:
+        if len(sets) >= SETS or looks > LOOKS:
             break
     return judged(problem, _distinct_best(pool))
 
@@ -80,22 +83,27 @@ def _shift(problem: Problem, drops: Floats, lab: Floats) -> Floats:
 
 def _descend(
     problem: Problem, point: Floats, shift: Floats, pool: dict[bytes, tuple[Floats, float]]
-) -> None:
-    """Go from a point to whole drops, and on from there while it helps; pool all that is seen."""
-    least = np.inf
+) -> int:
+    """Go from a point to whole drops, and on from there while it helps; pool all that is seen.
+
+    Returns how many candidates were looked at.
+    """
+    least, looks = np.inf, 0
     for _ in range(ROUNDS):
         found = near(problem, point, shift)
+        looks += found.looks
         scores = score(found.off)
         for drops, each in zip(found.drops, scores, strict=True):
             pool[drops.tobytes()] = (drops, float(each))
         best = found.best
         if scores[best] > least - GAIN:
-            return
+            break
         least, point = float(scores[best]), found.drops[best]
         if least < ENOUGH:
-            return
+            break
         plain = found.lab[best] - shift
         shift = _shift(problem, point[None], plain[None])[0]
+    return looks
 
 
 def _distinct_best(pool: dict[bytes, tuple[Floats, float]]) -> Floats:

@@ -36,11 +36,14 @@ class Found:
         To the model that searches, shifted as the point was.
     off : ndarray, shape (recipes, cups)
         From what is wanted. [ΔE00]
+    looks : int
+        Candidates that were looked at for it.
     """
 
     drops: Floats
     lab: Floats
     off: Floats
+    looks: int
 
     @property
     def best(self) -> int:
@@ -85,7 +88,8 @@ def near(problem: Problem, point: Floats, shift: Floats) -> Found:
     if not len(best):
         best = np.zeros((1, *point.shape))
     seen = problem.lab(best, model) + shift
-    return Found(drops=best, lab=seen, off=problem.difference(seen))
+    looks = len(moved) + len(best)
+    return Found(drops=best, lab=seen, off=problem.difference(seen), looks=looks)
 
 
 def _in_metric(problem: Problem, off: Floats) -> Floats:
