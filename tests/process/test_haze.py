@@ -43,7 +43,7 @@ def side(stock, grams_of_salt=10, *, dose=0.0):
     blend = (GradeShare(grade="soft", share=1.0),)
     loadings = (grams("fine salt", grams_of_salt),) if grams_of_salt else ()
     return side_optics(
-        compose(Side(half=Half.WHOLE, blend=blend, loadings=loadings), stock), dose=dose
+        compose(Side(half=Half.WHOLE, blend=blend, loadings=loadings), stock), Condition(dose=dose)
     )
 
 

@@ -21,7 +21,14 @@ from partline.materials.supply import (
 from partline.physics.scattering import flake_coefficients
 from partline.process.composition import Composition, Part
 from partline.process.guessed_optics import guessed_optics
-from partline.process.haze import SALT_DOUBT, one_cosine, salt_haze
+from partline.process.haze import (
+    BUBBLE_SHARE,
+    BUBBLE_SIZE,
+    SALT_DOUBT,
+    bubble_haze,
+    one_cosine,
+    salt_haze,
+)
 from partline.process.yellow import YELLOWING, yellowed
 from partline.quantities.estimate import Estimate
 from partline.quantities.note import Note
@@ -32,6 +39,7 @@ Floats = NDArray[np.floating]
 EIGHTY_PERCENT = 1.2815515655446004
 #: Name of the part that heat adds to a side.
 HEAT = "yellowing by heat"
+BUBBLES = "bubbles"
 #: A reading that a guess stays this many standard deviations from contradicts another. [-]
 CONTRADICTION = 2.5
 
@@ -98,6 +106,25 @@ class SideOptics:
     def count(self, part: int) -> int:
         """Return how many bottles a part may be, beside the nominal one; 0 where it is known."""
         return len(self.members[part].anisotropy) - 1
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Condition:
+    """What happened to the plastic beside the recipe.
+
+    Parameters
+    ----------
+    dose : float
+        Heat beyond the usual, as time at 450 K. [s]
+    air : float
+        Volume share of bubbles left in it. [-]
+    """
+
+    dose: float = 0.0
+    air: float = 0.0
+
+
+USUAL = Condition()
 
 
 def log_spread(estimate: Estimate) -> float:
@@ -175,16 +202,16 @@ def _spread(part: Part) -> float:
     return hypot(counted, log_spread(part.supply.strength))
 
 
-def side_optics(plastic: Composition, *, dose: float = 0.0) -> SideOptics:
+def side_optics(plastic: Composition, condition: Condition = USUAL) -> SideOptics:
     """Return what a side's parts do to light.
 
     Parameters
     ----------
     plastic : Composition
         Of one side.
-    dose : float
+    condition : Condition
         Heat that its plastisol has been given beyond the state its constants were measured in,
-        as time at 450 K; see `partline.physics.yellowing`. [s]
+        see `partline.physics.yellowing`, and bubbles of the usual size.
 
     Returns
     -------
@@ -202,17 +229,23 @@ def side_optics(plastic: Composition, *, dose: float = 0.0) -> SideOptics:
         index=index,
         notes=_notes(plastic),
     )
-    return side if dose == 0.0 else _with_yellow(side, plastic.plastisol_share, dose)
+    if condition.dose > 0:
+        yellow = _known(plastic.plastisol_share * yellowed(condition.dose), np.zeros(WAVELENGTHS.size), 0.0)
+        side = _with(side, HEAT, yellow, YELLOWING)
+    if condition.air > 0:
+        haze, cosine = one_cosine(bubble_haze(condition.air, BUBBLE_SIZE.value, index))
+        bubbles = _known(np.zeros(WAVELENGTHS.size), haze, cosine)
+        side = _with(side, BUBBLES, bubbles, BUBBLE_SHARE)
+    return side
 
 
-def _with_yellow(side: SideOptics, plastisol_share: float, dose: float) -> SideOptics:
-    """Return a side with its heat as a part of its own, so that its doubt moves by itself."""
-    yellow = _known(plastisol_share * yellowed(dose), np.zeros_like(WAVELENGTHS), 0.0)
+def _with(side: SideOptics, name: str, part: Spectra, doubt: Estimate) -> SideOptics:
+    """Return a side with one more part, so that its doubt moves by itself."""
     return replace(
         side,
-        names=(*side.names, HEAT),
-        members=(*side.members, yellow),
-        spread=np.append(side.spread, log_spread(YELLOWING)),
+        names=(*side.names, name),
+        members=(*side.members, part),
+        spread=np.append(side.spread, log_spread(doubt)),
     )
 
 

@@ -9,7 +9,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from partline.materials.mould import Mould, Station
-from partline.physics.colorimetry import WEIGHTS, WHITE
+from partline.physics.colorimetry import WEIGHTS, WHITE, adapted_xyz, xyz_to_lab
+from partline.physics.colour_difference import ciede2000
 from partline.physics.response import EVERY, Body, Response
 from partline.physics.response.grid import tabled_scattering
 from partline.physics.response.interpolation import edges
@@ -57,6 +58,12 @@ SPOTS = (
     (View.SIDE.angle, 0),
     (View.SIDE.angle, 1),
 )
+#: Places from the line outwards that its width is read at, dense beside it, as shares. [-]
+LINE_STEPS = np.linspace(0.0, 1.0, 25)[1:] ** 2
+#: Places at each end that stand for the half's own colour.
+ENDS_OF_LINE = 3
+#: Halves that differ by less have no line to speak of. [ΔE00]
+TOO_ALIKE = 1.8
 #: Wavelengths left between two that a range is drawn at; the figures themselves use all.
 COARSER = 2
 
@@ -154,6 +161,7 @@ class TracedRenderer:
     pixel: float = 0.2e-3
     _frames: dict[float, Frame] = field(default_factory=dict, init=False)
     _depths: dict[tuple[float, bool], Depths] = field(default_factory=dict, init=False)
+    _profiles: dict[bytes, Sights] = field(default_factory=dict, init=False)
     _spots: dict[tuple[float, ...], tuple[Sights, ...]] = field(default_factory=dict, init=False)
 
     @property
@@ -344,6 +352,74 @@ class TracedRenderer:
             belly_hiding=hiding[1],
         )
 
+    def differences(
+        self, sides: Sequence[SideOptics], station: Station, light: Surroundings
+    ) -> tuple[float, float]:
+        """Return how different back and belly, and the halves from the side, look in a light.
+
+        Parameters
+        ----------
+        sides : sequence of SideOptics
+            Back and belly.
+        station : Station
+            Where to look.
+        light : Surroundings
+            In which; the eye gets used to it as far as that says.
+
+        Returns
+        -------
+        back_belly, side : float
+            [ΔE00]
+        """
+        absorption, reduced = transport(sides)
+        spots = self._looked_at((float(np.clip(station.position, EDGE, 1 - EDGE)),))
+        found = self._pairs(spots, absorption, reduced, light.weights, None, light.back)
+        seen = [
+            xyz_to_lab(adapted_xyz(each[0, 0] + light.veil, light.white, degree=light.degree))
+            for each in found
+        ]
+        return float(ciede2000(seen[0], seen[1])), float(ciede2000(seen[2], seen[3]))
+
+    def line_widths(
+        self, sides: Sequence[SideOptics], stations: Sequence[Station]
+    ) -> Floats:
+        """Return how wide the line looks from the side, by light alone, shape (stations,). [m]
+
+        From 10 to 90 % of the way from one half's colour to the other's, by daylight over grey;
+        not a number where the halves hardly differ. What plastic mixes at the line comes on top.
+        """
+        absorption, reduced = transport(sides)
+        back = np.full(absorption.shape[1], GREY)
+        plastic = self.plastic(absorption[0], reduced[0])
+        scattered = self.scattered(plastic, back)
+        return np.array(
+            [self._line_width(station, scattered, plastic, back) for station in stations]
+        )
+
+    def _line_width(
+        self, station: Station, scattered: Floats, plastic: Plastic, back: Floats
+    ) -> float:
+        angle, places = View.SIDE.angle, self.response.places
+        at = float(np.clip(station.position, EDGE, 1 - EDGE))
+        low, line, high = edges(self.body, np.array([at]), angle)[0]
+        steps = np.concatenate([
+            line - (line - low) * MIDDLE * LINE_STEPS[::-1], line + (high - line) * MIDDLE * LINE_STEPS
+        ])  # fmt: skip
+        if steps.tobytes() not in self._profiles:
+            self._profiles[steps.tobytes()] = strips(
+                self.body, places, angle, self.response.index, np.full(steps.size, at),
+                steps - 1e-6, steps + 1e-6,
+            )  # fmt: skip
+        sights = self._profiles[steps.tobytes()]
+        lab = xyz_to_lab(sights.gather(scattered, plastic.extinction, back, WEIGHTS))
+        ends = lab[: ENDS_OF_LINE].mean(axis=0), lab[-ENDS_OF_LINE:].mean(axis=0)
+        if ciede2000(*ends) < TOO_ALIKE:
+            return float("nan")
+        way = ends[1] - ends[0]
+        share = np.maximum.accumulate((lab - ends[0]) @ way / (way @ way))
+        begin, end = np.interp((0.1, 0.9), share, steps)
+        return float((end - begin) * self.body.reference)
+
     def _pairs(
         self,
         spots: tuple[Sights, ...],
@@ -351,10 +427,11 @@ class TracedRenderer:
         reduced: Floats,
         weights: Floats,
         thicker: Floats | None,
+        back: Floats | None = None,
     ) -> list[Floats]:
         """XYZ of every spot, shape (draws, stations, 3) each."""
         draws, count = len(absorption), spots[0].mean.shape[0]
-        back = np.full(absorption.shape[1], GREY)
+        back = np.full(absorption.shape[1], GREY) if back is None else back
         columns = np.unique(np.concatenate([spot.traced.indices for spot in spots]))
         scale = np.ones((draws, 1)) if thicker is None else thicker
         if np.all(scale == scale[:, :1]):

@@ -116,7 +116,7 @@ class ResponseCache:
     def find_passes(self, key: str) -> tuple[int, Traced] | None:
         """Return how many passes of an unfinished table were kept, and what they traced."""
         try:
-            with np.load(self._passes(key)) as kept:
+            with np.load(io.BytesIO(self._passes(key).read_bytes())) as kept:
                 traced = Traced(
                     light=kept["light"], paths=int(kept["paths"]), lost=int(kept["lost"])
                 )

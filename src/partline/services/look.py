@@ -12,7 +12,10 @@ from numpy.typing import NDArray
 from partline.errors import Invalid
 from partline.materials.mould import Mould
 from partline.materials.shelf import Shelf
+from partline.process.cavity import half_thickness
 from partline.process.composition import compose
+from partline.process.flake_count import FlakesInSide, flakes_in_side
+from partline.process.optics import USUAL, Condition, side_optics
 from partline.process.recipe import Half, Recipe
 from partline.process.recipe_check import check_against_shelf
 from partline.process.rendering import VIEWS, Backdrop, View
@@ -53,7 +56,14 @@ class LookAnswer:
     advice: tuple[Advice, ...]
 
 
-def preview_look(recipe: Recipe, mould: Mould, shelf: Shelf, *, draws: int = DRAWS) -> LookAnswer:
+def preview_look(
+    recipe: Recipe,
+    mould: Mould,
+    shelf: Shelf,
+    *,
+    draws: int = DRAWS,
+    condition: Condition = USUAL,
+) -> LookAnswer:
     """Predict a look.
 
     Raises
@@ -65,7 +75,7 @@ def preview_look(recipe: Recipe, mould: Mould, shelf: Shelf, *, draws: int = DRA
     if problems:
         raise Invalid(tuple(problems), what=f"Recipe “{recipe.name}”")
     look = predict_look(
-        recipe, mould, shelf, renderer=keeper().renderer(mould), draws=draws
+        recipe, mould, shelf, renderer=keeper().renderer(mould), draws=draws, condition=condition
     )
     return LookAnswer(recipe=recipe, mould=mould, shelf=shelf, look=look, advice=advise(look))
 
@@ -194,6 +204,27 @@ def _need(need: Need | None, half: Half, cup_mass: float | None) -> Json:
     }
 
 
+def _flakes_of(answer: LookAnswer) -> list[FlakesInSide]:
+    widest = answer.mould.widest
+    found: list[FlakesInSide] = []
+    for side in answer.recipe.sides:
+        plastic = compose(side, answer.shelf)
+        thick = half_thickness(widest, side.half)
+        found += flakes_in_side(side.half, plastic, side_optics(plastic), thick, answer.mould)
+    return found
+
+
+def _flakes(seen: FlakesInSide) -> Json:
+    return {
+        "half": seen.half.value,
+        "supply": seen.name,
+        "per_cm2": figure(seen.count.shown.map(lambda number: number * 1e-4), 1),
+        "covered": figure(seen.count.covered, 3),
+        "seen_mm_deep": figure(seen.depth.map(lambda depth: depth * 1e3), 1),
+        "notes": [note.text for note in seen.notes],
+    }
+
+
 def _advice(advice: Advice) -> Json:
     return {
         "action": advice.action.value,
@@ -254,6 +285,7 @@ def look_as_json(answer: LookAnswer, *, cup_masses: Mapping[Half, float] = NO_CU
             "error_95": look.picture_error.high,
             "error_source": look.picture_error.source,
         },
+        "flakes": [_flakes(each) for each in _flakes_of(answer)],
         "notes": [note.text for note in look.notes],
         "origins": [each.as_dict() for each in look_inputs(recipe, answer.mould, answer.shelf)],
         "why": why_as_dicts(),

@@ -6,8 +6,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
 from functools import partial
-from math import degrees, pi, radians
-from typing import TypeVar
+from math import degrees, isnan, pi, radians
+from typing import TypedDict, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,9 +15,11 @@ from numpy.typing import NDArray
 from partline.errors import InputError
 from partline.materials.mould import Mould
 from partline.physics.illuminant import Illuminant
+from partline.physics.yellowing import exposure_dose
 from partline.process.composition import Composition
 from partline.process.glints import FlakeKind, kinds_of
-from partline.process.optics import SideOptics, side_optics
+from partline.process.haze import BUBBLE_SHARE
+from partline.process.optics import USUAL, Condition, SideOptics, side_optics
 from partline.process.rendering import (
     Backdrop,
     Quality,
@@ -54,6 +56,23 @@ SECCHI_DOUBT = 0.15
 USUAL_SECCHI, USUAL_DEPTH, USUAL_DISTANCE = "2 m", "1 m", "0.5 m"
 
 
+USUAL_HEAT = "175 °C"
+#: Longest and hottest that plastic is told to have been. [s], [K]
+MOST_HEATED, LEAST_HEAT, MOST_HEAT = 8 * 3600.0, 293.15, 523.15
+
+
+class Bubbles(StrEnum):
+    """How much air is left in the plastic, in a word."""
+
+    NONE = "none"
+    FEW = "a few"
+    MANY = "many"
+
+
+#: Volume shares that the words stand for: guesses about `BUBBLE_SHARE`. [-]
+SHARES = {Bubbles.NONE: 0.0, Bubbles.FEW: BUBBLE_SHARE.low, Bubbles.MANY: BUBBLE_SHARE.value}
+
+
 class Around(StrEnum):
     """What is around the bait."""
 
@@ -84,6 +103,8 @@ class Scene:
         Of the bait about its length, for the free view: 0 shows the back, π the belly. [rad]
     water : Water or None
         Which, how deep and from how far; None in air.
+    condition : Condition
+        Heat and bubbles of the pour.
     """
 
     card: Backdrop = Backdrop.PALE
@@ -91,6 +112,7 @@ class Scene:
     gloss: bool = False
     turn: float = View.THREE_QUARTER.angle
     water: Water | None = None
+    condition: Condition = USUAL
 
     @property
     def medium(self) -> Medium:
@@ -134,7 +156,7 @@ def scene_of(given: Mapping[str, object]) -> Scene:
     given : mapping
         ``card``, ``light``, ``gloss``, ``turn`` in degrees, ``around`` (air, lake or sea),
         ``lake`` (its colour in a word), ``secchi``, ``sea`` (Jerlov's type), ``depth``,
-        ``distance``.
+        ``distance``; of the pour ``heated`` for a time at ``heat`` and ``bubbles`` as a word.
 
     Raises
     ------
@@ -147,7 +169,22 @@ def scene_of(given: Mapping[str, object]) -> Scene:
         gloss=given.get("gloss") in (True, "true", "on", "yes"),
         turn=_turn(given.get("turn")),
         water=_water(given),
+        condition=_condition(given),
     )
+
+
+def _condition(given: Mapping[str, object]) -> Condition:
+    bubbles = word_of(Bubbles, given.get("bubbles") or Bubbles.NONE, "bubbles")
+    heated = str(given.get("heated") or "").strip()
+    if not heated:
+        return Condition(air=SHARES[bubbles])
+    seconds = parse(heated, Kind.TIME, field="heated", low=0.0, high=MOST_HEATED).value
+    kelvin = parse(
+        str(given.get("heat") or USUAL_HEAT), Kind.TEMPERATURE, field="heat", low=LEAST_HEAT,
+        high=MOST_HEAT,
+    ).value  # fmt: skip
+    dose = exposure_dose(np.full(2, kelvin), np.array([0.0, seconds]))
+    return Condition(dose=float(dose), air=SHARES[bubbles])
 
 
 def _turn(given: object) -> float:
@@ -174,8 +211,9 @@ def _water(given: Mapping[str, object]) -> Water | None:
     body: Lake | Sea
     if around is Around.LAKE:
         secchi = _length(given, "secchi", USUAL_SECCHI)
+        doubt = SECCHI_DOUBT if secchi > 0 else 0.0  # a lake refuses such a reading by itself
         reading = Estimate.within(
-            secchi, SECCHI_DOUBT, Origin.ENTERED, source="Secchi disk, as entered",
+            secchi, doubt, Origin.ENTERED, source="Secchi disk, as entered",
             narrows="a second reading by another person",
         )  # fmt: skip
         colour = word_of(LakeColour, given.get("lake") or LakeColour.GREEN, "lake")
@@ -206,6 +244,11 @@ class Pictures:
         air.
     stands_out : Estimate or None
         Luminance of the side view over that of the open water, less 1; None in air. [-]
+    differences : tuple of float or None
+        Back against belly and the halves from the side, at the widest station in this light and
+        water; None for a bait of one colour, and where light was not traced. [ΔE00]
+    line_mm : float or None
+        How wide the line looks there from the side, by light alone. [mm]
     quality : Quality
         How they were come by.
     notes : tuple of Note
@@ -215,6 +258,8 @@ class Pictures:
     views: dict[str, Floats]
     unadapted: dict[str, Floats] = field(default_factory=dict)
     stands_out: Estimate | None = None
+    differences: tuple[float, float] | None = None
+    line_mm: float | None = None
     quality: Quality
     notes: tuple[Note, ...] = ()
 
@@ -244,14 +289,16 @@ def draw(
     OutOfRange
         If it is too dark there to see anything.
     """
-    sides = [side_optics(plastic) for plastic in plastics]
+    sides = [side_optics(plastic, scene.condition) for plastic in plastics]
     kinds = [kind for side, plastic in enumerate(plastics) for kind in kinds_of(plastic, side)]
     draw_views = partial(_views, renderer, sides, kinds, mould, scene)
     angles = {view.value: view.angle for view in NAMED} | {"turned": min(scene.turn, pi)}
     if scene.water is None:
         light = in_air(scene.setting(0.0))
         return Pictures(
-            views=draw_views(angles, light), quality=renderer.quality
+            views=draw_views(angles, light),
+            **_line_report(renderer, sides, mould, light),
+            quality=renderer.quality,
         )
     water = scene.water
     clarity = water_clarity(water.body)
@@ -263,6 +310,7 @@ def draw(
         views=draw_views(angles, used.light),
         unadapted=draw_views(angles, cast.light),
         stands_out=_contrast(renderer, sides, scene, clarity, used),
+        **_line_report(renderer, sides, mould, used.light),
         quality=renderer.quality,
         notes=(*clarity.notes, *_dim(used, water)),
     )
@@ -286,6 +334,23 @@ def _views(
     return {
         name: renderer.picture(sides, mould, scene.setting(angle), light, flakes)
         for name, angle in angles.items()
+    }
+
+
+class _LineReport(TypedDict):
+    differences: tuple[float, float] | None
+    line_mm: float | None
+
+
+def _line_report(
+    renderer: Renderer, sides: list[SideOptics], mould: Mould, light: Surroundings
+) -> _LineReport:
+    if not isinstance(renderer, TracedRenderer) or len(sides) == 1:
+        return {"differences": None, "line_mm": None}
+    width = float(renderer.line_widths(sides, [mould.widest])[0])
+    return {
+        "differences": renderer.differences(sides, mould.widest, light),
+        "line_mm": None if isnan(width) else width * 1e3,
     }
 
 
@@ -351,6 +416,9 @@ def scene_as_json(scene: Scene, drawn: Pictures) -> Json:
         "depth_m": water and water.depth,
         "distance_m": water and water.distance,
         "quality": drawn.quality.value,
+        "back_belly": drawn.differences and round(drawn.differences[0], 1),
+        "side": drawn.differences and round(drawn.differences[1], 1),
+        "line_mm": drawn.line_mm and round(drawn.line_mm, 2),
         "stands_out": stands_out
         and {
             "value": round(stands_out.value, 3),

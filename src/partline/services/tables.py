@@ -92,10 +92,18 @@ class TableKeeper:
         Where tables are kept; the user's own when left out.
     workers : int, optional
         Threads that a table is made with; one less than the machine has when left out.
+    making : callable, optional
+        How a medium's tables are made.
     """
 
-    def __init__(self, cache: ResponseCache | None = None, workers: int | None = None) -> None:
+    def __init__(
+        self,
+        cache: ResponseCache | None = None,
+        workers: int | None = None,
+        making: Callable[[Medium], Making] = making,
+    ) -> None:
         self._cache = cache or ResponseCache.usual()
+        self._making = making
         self._workers = workers or max((os.cpu_count() or 2) - 1, 1)
         self._lock = threading.Lock()
         self._renderers: dict[tuple[Mould, Medium], Renderer] = {}
@@ -124,17 +132,17 @@ class TableKeeper:
             return self._renderers.setdefault((mould, medium), found)
 
     def _own(self, body: Body, medium: Medium) -> Renderer | None:
-        key = making(medium).key(body)
+        key = self._making(medium).key(body)
         table = self._cache.find(key, body)
         if table is None:
             return None
-        is_final = table.paths >= 2 * sum(making(medium).passes)
+        is_final = table.paths >= 2 * sum(self._making(medium).passes)
         return _traced(body, table, Quality.FINAL if is_final else Quality.PREVIEW)
 
     def progress(self, mould: Mould, medium: Medium = Medium.AIR) -> Progress:
         """Return where a mould's table stands."""
         quality = self.renderer(mould, medium).quality
-        key = making(medium).key(bait_body(mould))
+        key = self._making(medium).key(bait_body(mould))
         with self._lock:
             known = self._progress.get(key)
         if quality is Quality.FINAL:
@@ -150,7 +158,7 @@ class TableKeeper:
         """Have a mould's table made in the background, after those asked for before."""
         if self.renderer(mould, medium).quality is Quality.FINAL:
             return
-        key = making(medium).key(bait_body(mould))
+        key = self._making(medium).key(bait_body(mould))
         with self._lock:
             known = self._progress.get(key)
             if known is not None and known.stage not in (Stage.STOPPED, Stage.ELSEWHERE):
@@ -166,7 +174,7 @@ class TableKeeper:
 
     def stop(self, mould: Mould, medium: Medium = Medium.AIR) -> None:
         """Stop making a mould's table; passes that are done are kept and gone on from."""
-        key = making(medium).key(bait_body(mould))
+        key = self._making(medium).key(bait_body(mould))
         with self._lock:
             self._stopped.add(key)
             if (known := self._progress.get(key)) is not None and known.stage is not Stage.DONE:
@@ -198,14 +206,16 @@ class TableKeeper:
         Progress
             As it stands at the end.
         """
-        body, how = bait_body(mould), making(medium)
+        body, how = bait_body(mould), self._making(medium)
         key = how.key(body)
         if self.renderer(mould, medium).quality is Quality.FINAL:
             return self.progress(mould, medium)
         with self._cache.claimed(key) as is_mine:
-            if not is_mine:
-                return self._note(key, Stage.ELSEWHERE, 0.0)
-            return self._passes(mould, medium, body, how, passes or len(how.passes), step)
+            if is_mine:
+                self._passes(mould, medium, body, how, passes or len(how.passes), step)
+            else:
+                self._note(key, Stage.ELSEWHERE, 0.0)
+        return self.progress(mould, medium)
 
     def _passes(
         self,

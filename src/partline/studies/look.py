@@ -15,7 +15,7 @@ from partline.physics.colorimetry import xyz_to_srgb
 from partline.process.appearance import Sightings
 from partline.process.cavity import half_thickness
 from partline.process.composition import Composition, compose
-from partline.process.optics import SideOptics, side_optics
+from partline.process.optics import USUAL, Condition, SideOptics, side_optics
 from partline.process.recipe import Half, Recipe
 from partline.process.rendering import PictureError, Quality, Renderer, SlabRenderer
 from partline.quantities.estimate import Estimate
@@ -283,6 +283,7 @@ def predict_look(
     *,
     renderer: Renderer = SLABS,
     draws: int = DRAWS,
+    condition: Condition = USUAL,
 ) -> Look:
     """Predict what a recipe looks like at a mould's real thickness.
 
@@ -294,6 +295,8 @@ def predict_look(
         Whose own error widens every colour difference.
     draws : int
         Draws behind each range, a power of two.
+    condition : Condition
+        Heat and bubbles of the pour.
 
     Returns
     -------
@@ -306,7 +309,7 @@ def predict_look(
         If a supply is not on the shelf, or the loadings leave too little plastisol.
     """
     plastics = [compose(side, shelf) for side in recipe.sides]
-    sides = [side_optics(plastic) for plastic in plastics]
+    sides = [side_optics(plastic, condition) for plastic in plastics]
     stations = mould.stations
     samples = _samples(sides, plastics, stations, draws=draws, renderer=renderer)
     needs = tuple(

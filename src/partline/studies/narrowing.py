@@ -5,25 +5,27 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 
 from partline.materials.supply import Colourant
-from partline.process.optics import log_spread
+from partline.process.optics import BUBBLES, HEAT, log_spread
 from partline.studies.uncertainty import Cause, Doubt
 
 
 def measurement(doubt: Doubt, colourants: Mapping[str, Colourant]) -> str:
-    """Return what to measure about a doubt; empty where nothing on a bench would help.
+    """Return what to measure about a doubt.
 
     Parameters
     ----------
     doubt : Doubt
-        What moves the figure most.
+        What moves the figure most: of a supply, of heat or of bubbles.
     colourants : mapping of str to Colourant
         The bottles of the recipe, by name.
     """
     if doubt.cause is Cause.THICKNESS:
         return "measure the mould's stations"
+    if doubt.name in _CONDITIONS:
+        return _CONDITIONS[doubt.name]
     bottle = colourants.get(doubt.name)
     if bottle is None:
-        return ""
+        return f"a chip with {doubt.name} in it on the printed card"
     if doubt.cause is Cause.BOTTLE:
         return next_reading(bottle)
     counting = log_spread(bottle.drop_mass) > log_spread(bottle.strength)
@@ -42,6 +44,10 @@ def next_reading(bottle: Colourant) -> str:
     return f"measured spectra of {bottle.name}"
 
 
+_CONDITIONS = {
+    HEAT: "a chip of the heated plastic beside a fresh one",
+    BUBBLES: "weighing a cured bait in air and in water",
+}
 #: How each cause is called where it is said what was drawn.
 _WORDS = {
     Cause.AMOUNT: "drop mass and strength",

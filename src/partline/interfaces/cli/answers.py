@@ -86,7 +86,9 @@ def show_look(
     scene = scene_of(given)
     recipe, mould, shelf = asked.find()
     _prepare()
-    answer: dict[str, Any] = look_as_json(preview_look(recipe, mould, shelf))
+    answer: dict[str, Any] = look_as_json(
+        preview_look(recipe, mould, shelf, condition=scene.condition)
+    )
     if folder is not None or scene.water is not None:
         drawn = draw_scene(recipe, mould, shelf, scene)
         answer["scene"] = scene_as_json(scene, drawn)

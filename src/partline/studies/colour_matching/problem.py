@@ -178,17 +178,16 @@ class Problem:
 
         Below 1 a limit is broken.
         """
-        share = (drops * self.drop).sum(axis=-1)
-        room = self.limits.most_share / np.maximum(share, 1e-12)
+        cups = [self.room_of(drops[..., cup, :], cup) for cup in range(len(self.cups))]
+        return np.stack(cups, axis=-1)
+
+    def room_of(self, drops: Floats, cup: int) -> Floats:
+        """Return the same of one cup, shape (candidates,), for drops of shape (..., bottles)."""
+        room = self.limits.most_share / np.maximum(drops @ self.drop[cup], 1e-12)
         if self.limits.most_drops is not None:
-            counted = drops.sum(axis=-1) * self.per_100_g[:, 0]
+            counted = drops.sum(axis=-1) * self.per_100_g[cup, 0]
             room = np.minimum(room, self.limits.most_drops / np.maximum(counted, 1e-12))
         return room
-
-    def allows(self, drops: Floats) -> NDArray[np.bool_]:
-        """Whether each candidate keeps to the limits, shape (candidates,)."""
-        few = (drops > 0).sum(axis=-1) <= self.limits.most_colourants
-        return np.asarray((few & (self.room(drops) >= 1 - 1e-9)).all(axis=-1))
 
 
 def problem_of(

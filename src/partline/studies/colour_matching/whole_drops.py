@@ -84,9 +84,6 @@ def near(problem: Problem, point: Floats, shift: Floats) -> Found:
     moves = there[1:] - there[0]
     rows = [_row(problem, point, place, changes, (there[0], moves)) for place in range(len(point))]
     best = _ranked(there[0], rows)
-    best = best[problem.allows(best)][:LOOKED_AT]
-    if not len(best):
-        best = np.zeros((1, *point.shape))
     seen = problem.lab(best, model) + shift
     looks = len(moved) + len(best)
     return Found(drops=best, lab=seen, off=problem.difference(seen), looks=looks)
@@ -153,7 +150,10 @@ def _row(
         extra.append(total[room] + moves[number])
     drops, total = np.concatenate(more), np.concatenate(extra)
     few = (drops > 0).sum(axis=1) <= problem.limits.most_colourants
-    drops, total = _kept(drops[few], total[few], here)
+    fits = few & (problem.room_of(drops, cup) >= 1 - 1e-9)
+    if not fits.any():  # at the edge of a limit, less of everything
+        return _Row(drops=np.floor(point[cup])[None], moves=np.zeros((1, moves.shape[1])))
+    drops, total = _kept(drops[fits], total[fits], here)
     return _Row(drops=drops, moves=total)
 
 
@@ -170,12 +170,12 @@ def _ranked(here: Floats, rows: list[_Row]) -> Floats:
     first = rows[0]
     if len(rows) == 1:
         off = np.linalg.norm(here + first.moves, axis=1)
-        return first.drops[np.argsort(off)[: 4 * LOOKED_AT], None]
+        return first.drops[np.argsort(off)[:LOOKED_AT], None]
     second = rows[1]
     tree = cKDTree(second.moves)
     count = min(PARTNERS, len(second.moves))
     off, partner = tree.query(-(here + first.moves), k=count)
     off, partner = off.reshape(-1, count), partner.reshape(-1, count)
-    order = np.argsort(off.ravel())[: 4 * LOOKED_AT]
+    order = np.argsort(off.ravel())[:LOOKED_AT]
     i, j = order // count, partner.ravel()[order]
     return np.stack([first.drops[i], second.drops[j]], axis=1)

@@ -141,7 +141,9 @@ def live_look(request: Request, given: Given) -> Response:
         for medium in dict.fromkeys((scene.medium, Medium.AIR)):
             keeper().ask(mould, medium)
     drawing = _beside.submit(draw_scene, recipe, mould, shelf, scene)
-    answer = preview_look(recipe, mould, shelf, draws=LIVE_DRAWS)
+    answer = preview_look(
+        recipe, mould, shelf, draws=LIVE_DRAWS, condition=scene.condition
+    )
     plan, refusal, problem = _plan(workshop, given, recipe, mould, shelf)
     cups = plan.amounts.melts[0].masses if plan else {}
     return JSONResponse(
