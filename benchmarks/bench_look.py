@@ -15,6 +15,7 @@ import sys
 import time
 from collections.abc import Callable
 from dataclasses import replace
+from functools import partial
 
 import numpy as np
 from numpy.typing import NDArray
@@ -111,6 +112,11 @@ def picture_of(renderer: TracedRenderer, case: Case) -> PictureAt:
     return at
 
 
+def drawn_by(renderers: dict[str, TracedRenderer], case: Case) -> PictureAt:
+    """Return what the renderer of a case's body shows of it."""
+    return picture_of(renderers[case.mould], case)
+
+
 def report(title: str, picture: Callable[[Case], PictureAt]) -> None:
     """Print a line a case and one for all."""
     print(f"\n{title}\n{HEAD}")
@@ -154,13 +160,13 @@ def main() -> None:
     report("slabs", slab_picture)
     if ready_tables(IN_AIR):
         ready = {name: sectioned(name) for name in MOULDS}
-        report("ready sections", lambda case: picture_of(ready[case.mould], case))
+        report("ready sections", partial(drawn_by, ready))
     stages = {"preview": 1} if is_quick else {"preview": 1, "final": len(MAKING.passes)}
     renderers: dict[str, TracedRenderer] = {}
     for title, passes in stages.items():
         print()
         renderers = {name: renderer_of(name, tables_of(name, passes)) for name in MOULDS}
-        report(title, lambda case: picture_of(renderers[case.mould], case))
+        report(title, partial(drawn_by, renderers))
     time_views(renderers)
 
 

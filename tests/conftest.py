@@ -2,12 +2,25 @@
 
 from __future__ import annotations
 
+import os
+import tempfile
 from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 
 PUBLISHED = Path(__file__).parent / "published"
+
+_no_tables = tempfile.TemporaryDirectory(prefix="partline-tables-")
+
+
+def pytest_configure() -> None:
+    """Let no user's cache of response tables and no work in the background take part.
+
+    Servers that browser tests start inherit both.
+    """
+    os.environ["PARTLINE_TABLES"] = _no_tables.name
+    os.environ["PARTLINE_MAKE_TABLES"] = "no"
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:

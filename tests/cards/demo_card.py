@@ -15,7 +15,7 @@ from pypdf import PdfReader
 
 from partline.interfaces.cards import Paper, run_card
 from partline.interfaces.figures import bait_png
-from partline.process.rendering import Backdrop, View
+from partline.process.rendering import VIEWS, Backdrop
 from partline.records.exchange import (
     read_bench,
     read_file,
@@ -68,7 +68,7 @@ def material(recipe: str, good: int = 40) -> Material:
     return Material(
         plan=json.loads(json.dumps(plan)),
         look=json.loads(json.dumps(look)),
-        pictures={view.value: bait_png(drawn[view, Backdrop.PALE]) for view in View},
+        pictures={view.value: bait_png(drawn[view, Backdrop.PALE]) for view in VIEWS},
     )
 
 

@@ -33,6 +33,8 @@ from partline.interfaces.cli.answers import (
 )
 from partline.interfaces.cli.bottle import Typed, tell_bottle
 from partline.interfaces.cli.comparing import compare_recipes
+from partline.interfaces.cli.matching import Asked as AskedMatch
+from partline.interfaces.cli.matching import tell_match
 from partline.interfaces.cli.mould import tell_mould
 from partline.interfaces.cli.workshop import keep_file, show_bench, show_mould
 from tests.process.shed import LESSONS, SHED, demo_path
@@ -156,6 +158,21 @@ def test_every_key_of_a_comparison_is_on_the_page(capsys):
             assert is_documented(rest, looks), path
         found.add(head if head in ("before", "after") else path)
     assert found == documented("`partline compare`") - {"recipe", "distinctness", "halves"}
+
+
+def matches(capsys: pytest.CaptureFixture[str]) -> Iterator[Any]:
+    for wish in ({"back": "#d01818", "belly": "photo #dcd888"}, {"back": "Lab 22 18 34"}):
+        tell_match(AskedMatch(recipe=str(demo_path(3)), mould=MOULD, wish=wish), as_json=True)
+        yield printed(capsys)
+
+
+def test_every_key_of_a_match_is_on_the_page_and_every_key_on_the_page_in_a_match(capsys):
+    answers = list(matches(capsys))
+    known = documented("`partline match`", COMMON)
+    assert not set().union(*(unknown(answer, known) for answer in answers))
+    met = {path.removesuffix("[]") for answer in answers for path in paths(answer)}
+    own = documented("`partline match`")
+    assert not {path for path in own if not is_met(path, met)}
 
 
 def test_every_key_of_a_check_is_on_the_page(capsys):

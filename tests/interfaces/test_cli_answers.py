@@ -6,6 +6,7 @@ import contextlib
 import json
 import sys
 from io import BytesIO, TextIOWrapper
+from pathlib import Path
 
 import pytest
 from PIL import Image
@@ -84,19 +85,80 @@ def test_a_one_colour_recipe_needs_no_second_cup(run):
     assert run("look", *words).status == 0
 
 
-def test_look_writes_a_picture_for_every_side_and_card(run, tmp_path):
+VIEWS = ("back", "belly", "side", "turned")
+
+
+def test_look_writes_a_picture_for_every_side_and_one_turned(run, tmp_path):
     folder = tmp_path / "new" / "pictures"
     ran = run(*look_words(), "--picture", folder, "--json")
     assert ran.status == 0
     written = sorted(path.name for path in folder.iterdir())
-    assert written == sorted(
-        f"{view}-over-{card}.png"
-        for view in ("back", "side", "belly")
-        for card in ("pale", "dark")
-    )
-    assert len(ran.json["picture"]["files"]) == 6
-    with Image.open(folder / "back-over-pale.png") as image:
+    assert written == [f"{view}.png" for view in VIEWS]
+    assert len(ran.json["picture"]["files"]) == 4
+    assert ran.json["scene"]["in"] == "air"
+    assert ran.json["scene"]["turn_degrees"] == 45
+    with Image.open(folder / "back.png") as image:
         assert image.width > 1000  # 130 mm at 0.2 mm a pixel, twice enlarged
+
+
+def corner(path: Path) -> tuple[int, ...]:
+    """What lies beside the bait."""
+    with Image.open(path) as image:
+        return tuple(image.convert("RGB").getpixel((0, 0)))
+
+
+def test_look_takes_a_card_a_light_and_a_turn(run, tmp_path):
+    for card in ("pale", "grey", "dark"):
+        words = ("--card", card, "--light", "lamp", "--turn", "120", "--gloss")
+        ran = run(*look_words(), "--picture", tmp_path / card, *words, "--json")
+        assert ran.status == 0
+        scene = ran.json["scene"]
+        assert (scene["card"], scene["light"], scene["turn_degrees"], scene["gloss"]) == (
+            card, "lamp", 120, True,
+        )  # fmt: skip
+    seen = [corner(tmp_path / card / "back.png")[0] for card in ("pale", "grey", "dark")]
+    assert seen == sorted(seen, reverse=True)
+    assert seen[0] > seen[1] + 40 > seen[2] + 80
+
+
+def test_look_shows_a_bait_in_a_lake_twice_and_says_how_it_stands_out(run, tmp_path):
+    water = ("--in", "lake", "--lake", "tea-stained", "--secchi", "1 m", "--depth", "50 cm")
+    ran = run(*look_words(), "--picture", tmp_path, *water, "--json")
+    assert ran.status == 0
+    scene = ran.json["scene"]
+    assert (scene["in"], scene["card"], scene["depth_m"]) == ("water", None, 0.5)
+    assert any("nothing is said of what a fish sees" in each for each in scene["notes"])
+    assert {path.name for path in tmp_path.glob("*.png")} == {
+        f"{view}{eye}.png" for view in VIEWS for eye in ("", "-unadapted")
+    }
+    used, cast = corner(tmp_path / "back.png"), corner(tmp_path / "back-unadapted.png")
+    # Tea-stained water is brown to an eye that has not got used to it.
+    assert cast[0] - cast[2] > used[0] - used[2] + 20
+
+
+def test_a_look_in_water_is_told_in_sentences_too(run):
+    ran = run(*look_words(), "--in", "sea", "--sea", "3C", "--depth", "2 m", "--distance", "1 m")
+    assert ran.status == 0
+    assert "nothing is said of what a fish sees" in ran.out
+    assert not any(word in ran.out.lower() for word in BANNED)
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (("--card", "plaid"), "pale, dark, grey"),
+        (("--light", "moon"), "daylight, overcast"),
+        (("--in", "soup"), "air, lake, sea"),
+        (("--turn", "400"), "0 to 360"),
+        (("--in", "lake", "--depth", "-1 m"), "depth"),
+        (("--in", "lake", "--secchi", "0.3 m", "--depth", "60 m"), "no light is left"),
+    ],
+)
+def test_a_scene_that_cannot_be_is_refused_in_a_sentence(run, words, said):
+    ran = run(*look_words(), *words)
+    assert ran.status == 2
+    assert said in ran.err
+    assert "Traceback" not in ran.err
 
 
 @pytest.mark.slow

@@ -20,7 +20,7 @@ from partline.process.haze import (
     one_cosine,
     salt_haze,
 )
-from partline.process.optics import HEAT, log_spread, side_optics
+from partline.process.optics import HEAT, Condition, log_spread, side_optics
 from partline.process.recipe import GradeShare, Half, Side
 from partline.process.yellow import YELLOWING, yellowed
 from partline.quantities.estimate import Estimate

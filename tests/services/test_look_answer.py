@@ -135,7 +135,7 @@ def test_everything_that_is_not_on_the_shelf_is_named_at_once():
 def test_what_glows_or_shifts_is_said_not_to_be_predicted():
     notes = looked(demo(1))["notes"]
     assert any("Rind glows" in each for each in notes)
-    assert any("Penny is in the picture as its mean colour" in each for each in notes)
+    assert any("Penny is in the figures as its mean colour" in each for each in notes)
 
 
 def test_an_estimate_outside_its_range_cannot_be_made():

@@ -150,7 +150,7 @@ def _strips(
 def _halves(
     low: Floats, line: Floats, high: Floats, angle: float
 ) -> tuple[tuple[Floats, Floats], tuple[Floats, Floats]]:
-    """Ends of the part above the line and of the part below it."""
+    """Return the ends of the part above the line and of the part below it."""
     if abs(np.cos(angle)) > 1 - 1e-9:
         seen, unseen = (low, high), (low, low)
         return (seen, unseen) if np.cos(angle) > 0 else (unseen, seen)
@@ -167,8 +167,7 @@ def strips(
     angle: float,
     index: float,
     positions: Floats,
-    low: Floats,
-    high: Floats,
+    span: tuple[Floats, Floats],
 ) -> Sights:
     """Return the mean light of a few strips across a view, each line of sight followed exactly.
 
@@ -182,11 +181,11 @@ def strips(
         Refractive index of the body against what is around it. [-]
     positions : ndarray, shape (strips,)
         Share of the length. [-]
-    low, high : ndarray, shape (strips,)
-        Ends of each strip, upwards in the picture in units of the body's reference; cut at the
-        line, so that each half is followed by itself. [-]
+    span : tuple of ndarray, shape (strips,)
+        Lower and upper end of each strip, upwards in the picture in units of the body's
+        reference; cut at the line, so that each half is followed by itself. [-]
     """
-    rows = _strips(body, angle, positions, low, high, ACROSS)
+    rows = _strips(body, angle, positions, *span, ACROSS)
     starts, cosine = meeting(body, rows.position, rows.height, angle)
     count = rows.strip.size
     return Sights(

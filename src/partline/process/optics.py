@@ -230,8 +230,8 @@ def side_optics(plastic: Composition, condition: Condition = USUAL) -> SideOptic
         notes=_notes(plastic),
     )
     if condition.dose > 0:
-        yellow = _known(plastic.plastisol_share * yellowed(condition.dose), np.zeros(WAVELENGTHS.size), 0.0)
-        side = _with(side, HEAT, yellow, YELLOWING)
+        added = plastic.plastisol_share * yellowed(condition.dose)
+        side = _with(side, HEAT, _known(added, np.zeros(WAVELENGTHS.size), 0.0), YELLOWING)
     if condition.air > 0:
         haze, cosine = one_cosine(bubble_haze(condition.air, BUBBLE_SIZE.value, index))
         bubbles = _known(np.zeros(WAVELENGTHS.size), haze, cosine)

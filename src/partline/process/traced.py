@@ -176,9 +176,7 @@ class TracedRenderer:
             if len(self._frames) >= MOST_FRAMES:
                 self._frames.pop(next(iter(self._frames)))
             response = self.response
-            self._frames[key] = frame(
-                self.body, response.places, key, response.index, self.pixel
-            )
+            self._frames[key] = frame(self.body, response.places, key, response.index, self.pixel)
         return self._frames[key]
 
     def depths(self, angle: float, *, is_one: bool) -> Depths:
@@ -234,9 +232,7 @@ class TracedRenderer:
         both = self.response.light(plastic.reduced, plastic.absorption, columns)
         return both[..., 0] + back[:, None] * both[..., 1]
 
-    def xyz(
-        self, sides: Sequence[SideOptics], angle: float, light: Surroundings
-    ) -> Floats:
+    def xyz(self, sides: Sequence[SideOptics], angle: float, light: Surroundings) -> Floats:
         """Return XYZ of a view without gloss and card, shape (rows, columns, 3). [-]"""
         absorption, reduced = transport(sides)
         plastic = self.plastic(absorption[0], reduced[0])
@@ -282,8 +278,20 @@ class TracedRenderer:
             bait = draw_flakes(bait, strew(depths, flakes.cuts, SEED), flakes)
         return shown(bait, drawn.cover, drawn.gloss, light, has_gloss=setting.has_gloss)
 
-    def _looked_at(self, positions: tuple[float, ...]) -> tuple[Sights, ...]:
-        """Back, belly, upper and lower half of stations: the middle of each view."""
+    def spots(self, positions: tuple[float, ...]) -> tuple[Sights, ...]:
+        """Return the back, the belly, the upper and the lower half of stations.
+
+        Parameters
+        ----------
+        positions : tuple of float
+            Shares of the length; too near to an end, the nearest that light was traced at. [-]
+
+        Returns
+        -------
+        spots : tuple of Sights
+            Each with one place a station: the middle of what is seen.
+        """
+        positions = tuple(float(np.clip(each, EDGE, 1 - EDGE)) for each in positions)
         if positions not in self._spots:
             places, index = self.response.places, self.response.index
             at = np.array(positions)
@@ -296,7 +304,7 @@ class TracedRenderer:
                     high = line
                 middle, reach = (low + high) / 2, MIDDLE * (high - low) / 2
                 spots.append(
-                    strips(self.body, places, angle, index, at, middle - reach, middle + reach)
+                    strips(self.body, places, angle, index, at, (middle - reach, middle + reach))
                 )
             self._spots[positions] = tuple(spots)
         return self._spots[positions]
@@ -328,10 +336,7 @@ class TracedRenderer:
         step = COARSER if is_rough else 1
         absorption, reduced = (each[:, ::step] for each in transport(sides, factors, members))
         weights = WEIGHTS[::step] * (WHITE / WEIGHTS[::step].sum(axis=0))
-        positions = tuple(
-            float(np.clip(station.position, EDGE, 1 - EDGE)) for station in stations
-        )
-        spots = self._looked_at(positions)
+        spots = self.spots(tuple(station.position for station in stations))
         seen = {
             pair: self._pairs(spots, absorption[..., pair], reduced[..., pair], weights, thicker)
             for pair in ((0, 1), (0, 0), (1, 1))
@@ -372,7 +377,7 @@ class TracedRenderer:
             [ΔE00]
         """
         absorption, reduced = transport(sides)
-        spots = self._looked_at((float(np.clip(station.position, EDGE, 1 - EDGE)),))
+        spots = self.spots((station.position,))
         found = self._pairs(spots, absorption, reduced, light.weights, None, light.back)
         seen = [
             xyz_to_lab(adapted_xyz(each[0, 0] + light.veil, light.white, degree=light.degree))
@@ -380,9 +385,7 @@ class TracedRenderer:
         ]
         return float(ciede2000(seen[0], seen[1])), float(ciede2000(seen[2], seen[3]))
 
-    def line_widths(
-        self, sides: Sequence[SideOptics], stations: Sequence[Station]
-    ) -> Floats:
+    def line_widths(self, sides: Sequence[SideOptics], stations: Sequence[Station]) -> Floats:
         """Return how wide the line looks from the side, by light alone, shape (stations,). [m]
 
         From 10 to 90 % of the way from one half's colour to the other's, by daylight over grey;
@@ -403,16 +406,17 @@ class TracedRenderer:
         at = float(np.clip(station.position, EDGE, 1 - EDGE))
         low, line, high = edges(self.body, np.array([at]), angle)[0]
         steps = np.concatenate([
-            line - (line - low) * MIDDLE * LINE_STEPS[::-1], line + (high - line) * MIDDLE * LINE_STEPS
+            line - (line - low) * MIDDLE * LINE_STEPS[::-1],
+            line + (high - line) * MIDDLE * LINE_STEPS,
         ])  # fmt: skip
         if steps.tobytes() not in self._profiles:
             self._profiles[steps.tobytes()] = strips(
                 self.body, places, angle, self.response.index, np.full(steps.size, at),
-                steps - 1e-6, steps + 1e-6,
+                (steps - 1e-6, steps + 1e-6),
             )  # fmt: skip
         sights = self._profiles[steps.tobytes()]
         lab = xyz_to_lab(sights.gather(scattered, plastic.extinction, back, WEIGHTS))
-        ends = lab[: ENDS_OF_LINE].mean(axis=0), lab[-ENDS_OF_LINE:].mean(axis=0)
+        ends = lab[:ENDS_OF_LINE].mean(axis=0), lab[-ENDS_OF_LINE:].mean(axis=0)
         if ciede2000(*ends) < TOO_ALIKE:
             return float("nan")
         way = ends[1] - ends[0]
@@ -441,7 +445,8 @@ class TracedRenderer:
             size = scale[:, place, None, None]
             plastic = self.plastic(absorption * size, reduced * size)
             flat = Plastic(
-                absorption=plastic.absorption.reshape(-1, 2), reduced=plastic.reduced.reshape(-1, 2)
+                absorption=plastic.absorption.reshape(-1, 2),
+                reduced=plastic.reduced.reshape(-1, 2),
             )
             light = self.scattered(flat, np.tile(back, draws), columns)
             light = light.reshape(draws, back.size, columns.size)

@@ -127,9 +127,7 @@ class ResponseCache:
     def keep_passes(self, key: str, passes: int, traced: Traced) -> bool:
         """Keep what an unfinished table has traced so far."""
         buffer = io.BytesIO()
-        np.savez(
-            buffer, light=traced.light, paths=traced.paths, lost=traced.lost, passes=passes
-        )
+        np.savez(buffer, light=traced.light, paths=traced.paths, lost=traced.lost, passes=passes)
         return self._write(self._passes(key), buffer.getvalue())
 
     def forget_passes(self, key: str) -> None:

@@ -8,9 +8,12 @@ from dataclasses import dataclass
 from partline.materials.mould import Mould
 from partline.materials.shelf import Shelf
 from partline.process.recipe import Half, Loading, Recipe, Side
+from partline.process.rendering import VIEWS, Backdrop
 from partline.quantities.units import Kind, show
 from partline.records.exchange import loading_text
-from partline.services.look import Json, look_as_json, preview_look
+from partline.services.look import Json, draw_scene, look_as_json, preview_look
+from partline.services.more_drops import mean_difference
+from partline.services.scene import Scene
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -165,8 +168,21 @@ def comparison_as_json(
     return {
         "mould": mould.name,
         "changes": [each.as_dict() for each in changes(before, after)],
+        "views": _view_differences(before, after, mould, shelf),
         "before": _verdicts(looks[0]),
         "after": _verdicts(looks[1]),
+    }
+
+
+def _view_differences(before: Recipe, after: Recipe, mould: Mould, shelf: Shelf) -> Json:
+    """Mean difference of each view over the bait, by daylight over a grey card. [ΔE00]"""
+    drawn = [
+        draw_scene(recipe, mould, shelf, Scene(card=Backdrop.GREY)).views
+        for recipe in (before, after)
+    ]
+    return {
+        view.value: round(mean_difference(drawn[0][view.value], drawn[1][view.value]), 1)
+        for view in VIEWS
     }
 
 

@@ -84,7 +84,7 @@ def draw_pictures(
     recipe: Recipe, mould: Mould, shelf: Shelf
 ) -> dict[tuple[View, Backdrop], Floats]:
     """Return the usual views over a pale and a dark card, by daylight, as sRGB arrays."""
-    drawn = {}
+    drawn: dict[tuple[View, Backdrop], Floats] = {}
     for card in (Backdrop.PALE, Backdrop.DARK):
         views = draw_scene(recipe, mould, shelf, Scene(card=card)).views
         drawn |= {(view, card): views[view.value] for view in VIEWS}

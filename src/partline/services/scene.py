@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 from functools import partial
 from math import degrees, isnan, pi, radians
-from typing import TypedDict, TypeVar
+from typing import NamedTuple, TypedDict, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -196,8 +196,8 @@ def _turn(given: object) -> float:
         turned = float("nan")
     if not 0 <= turned <= 360:
         raise InputError(
-            f"A turn of “{str(given)[:40]}” was given; it is counted in degrees, 0 to 360: 0 shows "
-            "the back, 90 the side, 180 the belly.",
+            f"A turn of “{str(given)[:40]}” was given; it is counted in degrees, 0 to 360: 0 "
+            "shows the back, 90 the side, 180 the belly.",
             field="turn", given=str(given)[:40],
         )  # fmt: skip
     # Both flanks are alike, so the far side looks as the near one does.
@@ -268,9 +268,7 @@ class Pictures:
 NAMED = (View.BACK, View.SIDE, View.BELLY)
 
 
-def draw(
-    renderer: Renderer, plastics: list[Composition], mould: Mould, scene: Scene
-) -> Pictures:
+def draw(renderer: Renderer, plastics: list[Composition], mould: Mould, scene: Scene) -> Pictures:
     """Draw a bait in a scene.
 
     Parameters
@@ -291,7 +289,7 @@ def draw(
     """
     sides = [side_optics(plastic, scene.condition) for plastic in plastics]
     kinds = [kind for side, plastic in enumerate(plastics) for kind in kinds_of(plastic, side)]
-    draw_views = partial(_views, renderer, sides, kinds, mould, scene)
+    draw_views = partial(_views, _Bait(renderer, sides, kinds, mould), scene)
     angles = {view.value: view.angle for view in NAMED} | {"turned": min(scene.turn, pi)}
     if scene.water is None:
         light = in_air(scene.setting(0.0))
@@ -316,15 +314,17 @@ def draw(
     )
 
 
+class _Bait(NamedTuple):
+    renderer: Renderer
+    sides: list[SideOptics]
+    kinds: list[FlakeKind]
+    mould: Mould
+
+
 def _views(
-    renderer: Renderer,
-    sides: list[SideOptics],
-    kinds: list[FlakeKind],
-    mould: Mould,
-    scene: Scene,
-    angles: Mapping[str, float],
-    light: Surroundings,
+    bait: _Bait, scene: Scene, angles: Mapping[str, float], light: Surroundings
 ) -> dict[str, Floats]:
+    renderer, sides, kinds, mould = bait
     if not isinstance(renderer, TracedRenderer):
         return {
             name: renderer.picture(sides, mould, scene.setting(angle), light)

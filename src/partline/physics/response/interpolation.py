@@ -33,9 +33,7 @@ def edges(body: Body, positions: Floats, angle: float) -> Floats:
     return np.array([across(body, float(position), angle) for position in positions])
 
 
-def meeting(
-    body: Body, positions: Floats, heights: Floats, angle: float
-) -> tuple[Floats, Floats]:
+def meeting(body: Body, positions: Floats, heights: Floats, angle: float) -> tuple[Floats, Floats]:
     """Return where lines of sight meet the skin, and how squarely it faces the eye.
 
     Parameters

@@ -38,7 +38,7 @@ STRIDE = 0.5
 
 
 def _exit_times(count: int = 513) -> Array:
-    """Times D·t/ρ² at which a diffusing point first leaves a sphere that it starts amid.
+    """Return the times D·t/ρ² at which a diffusing point first leaves a sphere about its start.
 
     At even steps of the share that has left, from 0 to `TABLED`; the share that stays is
     2 Σ (−1)^(k+1) exp(−k²π²t).
@@ -52,7 +52,8 @@ def _exit_times(count: int = 513) -> Array:
 
 EXIT_TIMES = _exit_times()
 #: Cosine and sine round the circle: a look-up costs a fraction of the two functions.
-CIRCLE = np.stack([f(2 * np.pi * (np.arange(4096) + 0.5) / 4096) for f in (np.cos, np.sin)], axis=1)
+_TURNS = 2 * np.pi * (np.arange(4096) + 0.5) / 4096
+CIRCLE = np.stack([np.cos(_TURNS), np.sin(_TURNS)], axis=1)
 
 
 class Skin(NamedTuple):
@@ -195,9 +196,7 @@ def free_way(
         end = gone + step
         f = level(skin, x + end * dx, y + end * dy, z + end * dz)
         if f > 0:
-            way = _crossing(
-                skin, x + gone * dx, y + gone * dy, z + gone * dz, dx, dy, dz, step, f
-            )
+            way = _crossing(skin, x + gone * dx, y + gone * dy, z + gone * dz, dx, dy, dz, step, f)
             return gone + way, True
         gone = end
         if gone >= far:
@@ -290,7 +289,7 @@ def _is_to_front(
 def entry(
     skin: Skin, x: float, y: float, z: float, ey: float, ez: float, index: float
 ) -> tuple[float, float, float, float]:
-    """Return the direction inside of a line of sight that meets the skin, and its cosine outside."""
+    """Return the direction inside of a line of sight at the skin, and its cosine outside."""
     nx, ny, nz = normal(skin, x, y, z)
     c = max(ey * ny + ez * nz, 1e-6)
     inside = math.sqrt(1 - (1 - c * c) / (index * index))
@@ -395,7 +394,7 @@ def _wander(
     s1: float, s2: float, g1: float, g2: float, index: float, ey: float, ez: float, l1: float,
     l2: float, state: np.uint64,
 ) -> tuple[int, float, float, np.uint64]:  # fmt: skip
-    """Follow light after a collision until it leaves: 0 to the front, 1 to the back, 2 given up."""
+    """Follow light after a collision until it leaves: 0 to the front, 1 to the back, 2 lost."""
     walls, clear = 0, 0.0
     state, u = _next(state)
     depth = -math.log(u)
@@ -473,8 +472,8 @@ def respond(
     """Fill the scattered light that one line of sight gathers, for every pair of media.
 
     `scattering`, `anisotropy` and `absorption` are the nodes of one medium (μs and its mean
-    cosine, and μa); `paths` says how many are followed for each pair of scattering nodes; `out` is (batches,
-    lights, scattering 1, scattering 2, absorption 1, absorption 2), lights being all round of 1
+    cosine, and μa); `paths` says how many are followed for each pair of scattering nodes; `out` is
+    (batches, lights, scattering 1, scattering 2, absorption 1, absorption 2), lights being all round of 1
     from the eye's half space and from the half space behind. Returns how many paths were given up.
     """
     legs, exits = np.empty((3 * MOST_WALLS, 11)), np.empty((MOST_WALLS, 4))

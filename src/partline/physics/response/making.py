@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 
 import numpy as np
@@ -50,7 +50,7 @@ class Making:
     angles: tuple[float, ...] = tuple(map(float, ANGLES))
     passes: tuple[int, ...] = (30, 170, 200, 200, 200, 200)
     rank: int = RANK
-    grid: Grid = Grid()
+    grid: Grid = field(default_factory=Grid)
 
     def key(self, body: Body) -> str:
         """Name of a body's table: another shape, index, grid or kernel is another name."""
@@ -90,6 +90,4 @@ class Making:
     def table(self, body: Body, places: Places, traced: Traced) -> ResponseTable:
         """Return the table of what was traced so far."""
         whole = traced.mirrored(places) if body.is_mirrored else traced
-        return ResponseTable.of(
-            whole, places, index=self.index, grid=self.grid, rank=self.rank
-        )
+        return ResponseTable.of(whole, places, index=self.index, grid=self.grid, rank=self.rank)

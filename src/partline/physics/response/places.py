@@ -120,9 +120,7 @@ def _spread(body: Body, count: int) -> tuple[Floats, Floats]:
     return np.interp(np.arange(count), passed, fine), np.stack([fine, passed], axis=-1)
 
 
-def _fan(
-    body: Body, position: float, angle: float, half: int, fractions: Floats
-) -> Floats | None:
+def _fan(body: Body, position: float, angle: float, half: int, fractions: Floats) -> Floats | None:
     """Points of the skin seen from there on one half, at fractions from line to edge."""
     points = _both_flanks(body.outline(position, 1441))
     top = half == 0
@@ -151,9 +149,7 @@ def _fan(
     return np.stack([np.interp(wanted, rise, own[:, k]) for k in (0, 1)], axis=-1)
 
 
-def places_of(
-    body: Body, angles: Floats, along: int, fractions: Floats = FRACTIONS
-) -> Places:
+def places_of(body: Body, angles: Floats, along: int, fractions: Floats = FRACTIONS) -> Places:
     """Return the lines of sight that a body's table is made of.
 
     Parameters
@@ -185,6 +181,10 @@ def places_of(
                 starts[v, p, half, :, 0] = position * body.skin.length
                 starts[v, p, half, :, 1:] = fan
     return Places(
-        positions=positions, course=course, angles=angles, fractions=fractions, starts=starts,
+        positions=positions,
+        course=course,
+        angles=angles,
+        fractions=fractions,
+        starts=starts,
         is_seen=is_seen,
     )

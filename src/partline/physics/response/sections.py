@@ -86,9 +86,10 @@ class SectionedResponse:
     @cached_property
     def _sizes(self) -> Floats:
         """Reference length of each place's own section against that of the body."""
-        return np.array(
-            [_half_width(self.body, position) for position in self.places.positions]
-        ) / self.body.reference
+        return (
+            np.array([_half_width(self.body, position) for position in self.places.positions])
+            / self.body.reference
+        )
 
     def light(
         self, scattering: Floats, absorption: Floats, columns: Integers | slice = EVERY
@@ -105,9 +106,7 @@ class SectionedResponse:
                 if weight == 0 or not here.size:
                     continue
                 size = self._sizes[place] * unit
-                own = table.places.number[
-                    chosen[here, 0], 0, chosen[here, 2], chosen[here, 3]
-                ]
+                own = table.places.number[chosen[here, 0], 0, chosen[here, 2], chosen[here, 3]]
                 found = table.light(scattering * size, absorption * size, own)
                 root[:, here] += weight * to_root(found)
         return from_root(root)

@@ -62,7 +62,6 @@ class Response(Protocol):
         ...
 
 
-
 def to_root(light: Floats) -> Floats:
     """Return the cube root that light is tabled as. [-]"""
     return np.cbrt(light + DARK)
@@ -205,7 +204,7 @@ def spline_matrix(count: int) -> Floats:
 
 
 def _reduced(rows: Floats, rank: int) -> tuple[Floats, Floats, Floats]:
-    """Mean, base and scores of rows, shape (samples, columns), by their largest variances."""
+    """Return mean, base and scores of rows, shape (samples, columns), by their largest variances."""
     mean = rows.mean(axis=0)
     centred = rows - mean
     values, vectors = np.linalg.eigh(centred.T @ centred)
@@ -214,7 +213,7 @@ def _reduced(rows: Floats, rank: int) -> tuple[Floats, Floats, Floats]:
 
 
 def _half_difference(halves: list[tuple[Floats, Floats, Floats]]) -> float:
-    """Standard error of the mean of two smoothed halves, root mean square."""
+    """Return the standard error of the mean of two smoothed halves, root mean square."""
     (mean_a, base_a, scores_a), (mean_b, base_b, scores_b) = halves
     total, count = 0.0, 0
     for part in np.array_split(np.arange(len(scores_a)), max(len(scores_a) // 2000, 1)):
@@ -227,7 +226,7 @@ def _half_difference(halves: list[tuple[Floats, Floats, Floats]]) -> float:
 @kernel
 def _weights(place: float, last: int, weight: Floats) -> int:
     """Fill the weights of four B-splines and return the first of them."""
-    i = min(int(math.floor(place)), last)
+    i = min(int(place), last)
     f = place - i
     weight[0] = (1 - f) ** 3 / 6
     weight[1] = (4 - 6 * f * f + 3 * f**3) / 6

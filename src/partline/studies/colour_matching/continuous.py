@@ -21,6 +21,8 @@ REACH, PARTS = 1.2, (1.0, 0.35)
 DAMPING = 0.02
 #: Fewest drops that an amount is let sink to; it is rounded to none afterwards.
 LEAST = 0.15
+#: Bottles of a side that make a simple recipe.
+SIMPLE = 2
 #: How much the better side counts beside the worse one. [-]
 OTHER = 0.3
 #: Beyond this the fit is good enough to be rounded. [ΔE00]
@@ -44,15 +46,18 @@ def score(difference: Floats) -> Floats:
 def starts(problem: Problem, library: Library, count: int) -> Floats:
     """Return recipes to start from, shape (starts, cups, bottles), in drops of the actual cups.
 
-    The nearest rows of the library, each set of bottles once; and pairs of the nearest back and
-    the nearest belly, since a view shows its own half above all.
+    The nearest rows of the library, each set of bottles once; among them some of few bottles,
+    which are easy to pour; and pairs of the nearest back and the nearest belly, since a view
+    shows its own half above all.
     """
     off = problem.difference(library.lab)
     drops = library.share / problem.drop
     order = np.argsort(score(off))
+    is_simple = (drops[order] > 0).sum(axis=-1).max(axis=-1) <= SIMPLE
+    simple = _each_set_once(drops, order[is_simple][: 40 * count], max(count // 4, 1))
     chosen = _each_set_once(drops, order[: 40 * count], count)
     if off.shape[1] == 1:
-        return drops[chosen]
+        return drops[_once(simple, chosen)[:count]]
     few = max(count // 2, 2)
     backs, bellies = (
         _each_set_once(drops[:, place : place + 1], np.argsort(off[:, place])[:400], few)
@@ -63,7 +68,13 @@ def starts(problem: Problem, library: Library, count: int) -> Floats:
     )
     seen = problem.difference(problem.lab(pairs, problem.models.search))
     best = np.argsort(score(seen))[: count // 2]
-    return np.concatenate([drops[chosen[: count - len(best)]], pairs[best]])
+    whole = _once(simple, chosen)[: count - len(best)]
+    return np.concatenate([drops[whole], pairs[best]])
+
+
+def _once(first: Integers, then: Integers) -> Integers:
+    """Return both, each row once, in their order."""
+    return np.array(list(dict.fromkeys([*first.tolist(), *then.tolist()])), dtype=np.intp)
 
 
 def _each_set_once(drops: Floats, order: Integers, count: int) -> Integers:
@@ -77,7 +88,7 @@ def _each_set_once(drops: Floats, order: Integers, count: int) -> Integers:
             kept.append(int(row))
         if len(kept) == count:
             break
-    return np.array(kept)
+    return np.array(kept, dtype=np.intp)
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)

@@ -9,7 +9,7 @@ from fastapi.responses import HTMLResponse
 
 from partline.interfaces.web.pages.pictures import picture_addresses, usual_mould
 from partline.interfaces.web.parts import MOST, render, workshop_of
-from partline.process.rendering import View
+from partline.process.rendering import VIEWS
 from partline.services.comparing import changes, comparison_as_json
 from partline.services.workshop import SHELF
 
@@ -48,6 +48,6 @@ def compare(
             "history": workshop.recipes.history(document_id),
             "changes": [each.words for each in changes(first.content, second.content)],
             "looks": looks,
-            "views": [view.value for view in View],
+            "views": [view.value for view in VIEWS],
         },
     )

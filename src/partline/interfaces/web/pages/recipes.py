@@ -26,12 +26,15 @@ from partline.services.look import (
     look_as_json,
     preview_look,
 )
+from partline.services.more_drops import fewer_and_more
 from partline.services.plan import PlanAnswer, plan_as_json, plan_pour
 from partline.services.recipes import Fields, fields_of, recipe_of, save_recipe
 from partline.services.scene import (
     USUAL_DEPTH,
     USUAL_DISTANCE,
+    USUAL_HEAT,
     USUAL_SECCHI,
+    Bubbles,
     Pictures,
     Scene,
     medium_of,
@@ -122,7 +125,13 @@ def _editor(request: Request, facts: dict[str, Any], fields: Fields) -> HTMLResp
             "lights": list(Illuminant),
             "lakes": list(LakeColour),
             "seas": list(SeaType),
-            "usual": {"secchi": USUAL_SECCHI, "depth": USUAL_DEPTH, "distance": USUAL_DISTANCE},
+            "usual": {
+                "secchi": USUAL_SECCHI,
+                "depth": USUAL_DEPTH,
+                "distance": USUAL_DISTANCE,
+                "heat": USUAL_HEAT,
+            },
+            "bubbles": list(Bubbles),
             "chosen_bench": request.query_params.get("bench", ""),
         },
     )
@@ -141,9 +150,7 @@ def live_look(request: Request, given: Given) -> Response:
         for medium in dict.fromkeys((scene.medium, Medium.AIR)):
             keeper().ask(mould, medium)
     drawing = _beside.submit(draw_scene, recipe, mould, shelf, scene)
-    answer = preview_look(
-        recipe, mould, shelf, draws=LIVE_DRAWS, condition=scene.condition
-    )
+    answer = preview_look(recipe, mould, shelf, draws=LIVE_DRAWS, condition=scene.condition)
     plan, refusal, problem = _plan(workshop, given, recipe, mould, shelf)
     cups = plan.amounts.melts[0].masses if plan else {}
     return JSONResponse(
@@ -192,6 +199,34 @@ def _drawn(scene: Scene, drawn: Pictures) -> dict[str, object]:
         "pictures": {name: b64encode(bait_png(srgb)).decode() for name, srgb in every.items()},
         "scene": scene_as_json(scene, drawn),
     }
+
+
+@router.post("/look/drops")
+def drops_strip(request: Request, given: Given) -> JSONResponse:
+    """Answer pictures of the same recipe with fewer and more of one supply."""
+    request.app.state.readiness.wait()
+    workshop = workshop_of(request)
+    drawn = fewer_and_more(
+        recipe_of(given.get("fields", {})),
+        workshop.moulds.get(str(given.get("mould", ""))).content,
+        workshop.shelves.named(SHELF).content,
+        scene_of(given.get("scene") or {}),
+        half=str(given.get("half", "")),
+        supply=str(given.get("supply", ""))[:120],
+    )
+    return JSONResponse(
+        {
+            "strip": [
+                {
+                    "amount": each.amount,
+                    "is_now": each.is_now,
+                    "difference": round(each.difference, 1),
+                    "picture": b64encode(bait_png(each.side)).decode(),
+                }
+                for each in drawn
+            ]
+        }
+    )
 
 
 @router.get("/moulds/{document_id}/table")

@@ -23,16 +23,27 @@ function showPictures(pictures) {
   views.setAttribute("aria-busy", "false");
 }
 
-function showScene({ stands_out: contrast, notes }) {
+function showScene(seen, look) {
   const words = [];
-  if (contrast) {
+  if (seen.side !== null) {
+    const where = seen.in === "air" ? `in this light (${seen.light})` : "in this water";
+    words.push(`At the ${look.distinctness.side.station} station ${where}: back against belly ΔE00 ${number(seen.back_belly, 1)},`
+      + ` halves from the side ${number(seen.side, 1)}.`);
+    if (seen.line_mm !== null) words.push(`By light alone the line is ${number(seen.line_mm, 1)} mm wide there.`);
+  }
+  if (seen.stands_out) {
+    const contrast = seen.stands_out;
     const percent = (share) => `${Math.round(share * 100)} %`;
     const way = contrast.value < 0 ? "darker" : "brighter";
     words.push(`From the side the bait is ${percent(Math.abs(contrast.value))} ${way} than the open water`
       + ` (${percent(contrast.low)} to ${percent(contrast.high)}). Each upper picture is for an eye used`
       + " to the light down there, the lower one keeps the water’s colour.");
   }
-  document.getElementById("scene-words").textContent = [...words, ...notes].join(" ");
+  for (const each of look.flakes) {
+    words.push(`${each.supply}: about ${number(each.per_cm2.value, 0)} flakes on each cm² of the ${each.half === "whole" ? "bait" : each.half}`
+      + ` (${number(each.per_cm2.low, 0)}–${number(each.per_cm2.high, 0)}). ${each.notes.join(" ")}`);
+  }
+  document.getElementById("scene-words").textContent = [...words, ...seen.notes].join(" ");
 }
 
 // Pictures and numbers stay as they were while something is in question, and say so.
@@ -167,9 +178,9 @@ function showCups({ plan, plan_refusal: refusal, plan_problem: problem }) {
 
 export function show(answer) {
   const { look } = answer;
-  showScene(answer.scene);
+  showScene(answer.scene, look);
   showPictures(answer.pictures);
-  showScene(answer.scene);
+  showScene(answer.scene, look);
   setStale(false);
   showHeadline(look);
   document.getElementById("advice").replaceChildren(...look.advice.map(advice));

@@ -7,7 +7,7 @@ import { addRow, fields, fill, fitSlider, form, letGo, removeRow, setAmount, set
 import { make } from "./page.js";
 import { ask, clearQuestions } from "./questions.js";
 import { explain } from "./why.js";
-import { fitScene, followTable, scene } from "./scene.js";
+import { fitDrops, fitScene, followTable, scene } from "./scene.js";
 import { latest, post, Refusal } from "./wire.js";
 
 const views = document.getElementById("views");
@@ -61,6 +61,7 @@ function answered(answer) {
   if (!pressed) clearQuestions();
   shown = answer;
   show(answer);
+  fitDrops();
   followTable(answer.table, settings().mould, lookNow);
   if (answer.plan_problem?.field === "count") resting = setTimeout(() => ask(answer.plan_problem), REST);
 }

@@ -1,5 +1,7 @@
 // Where the bait is looked at, and the fine picture that is made meanwhile.
 
+import { fields, settings } from "./form.js";
+import { make, number } from "./page.js";
 import { post, Refusal } from "./wire.js";
 
 const views = document.getElementById("views");
@@ -82,5 +84,50 @@ button.addEventListener("click", async () => {
   } catch (error) {
     if (!(error instanceof Refusal)) throw error;
     words.textContent = error.message;
+  }
+});
+
+// --- one more drop ---------------------------------------------------------------------------
+
+const choice = document.getElementById("drop-of");
+const strip = document.getElementById("drop-strip");
+
+// The supplies that the recipe holds now, back first; the choice stays where it can.
+export function fitDrops() {
+  const held = fields().sides.flatMap((side) => side.loadings.filter((each) => each.supply)
+    .map((each) => ({ half: side.half, supply: each.supply })));
+  const before = choice.value;
+  choice.replaceChildren(...held.map(({ half, supply }) => make("option", { value: `${half}|${supply}` },
+    half === "whole" ? supply : `${supply}, in the ${half}`)));
+  if ([...choice.options].some((each) => each.value === before)) choice.value = before;
+}
+
+let shownSteps = [];
+
+function addressOf(picture) {
+  const bytes = Uint8Array.from(atob(picture), (letter) => letter.charCodeAt(0));
+  const address = URL.createObjectURL(new Blob([bytes], { type: "image/png" }));
+  shownSteps.push(address);
+  return address;
+}
+
+function stepOf({ amount, is_now: isNow, difference, picture }) {
+  const words = isNow ? `${amount}: as it is now` : `${amount}: ΔE00 ${number(difference, 1)} from now`;
+  return make("li", isNow ? { className: "now" } : {},
+    make("img", { src: addressOf(picture), alt: `From the side with ${amount}`, width: 650, height: 64 }),
+    make("p", { className: "small" }, words));
+}
+
+document.getElementById("drop-show").addEventListener("click", async () => {
+  const [half, supply] = choice.value.split("|");
+  try {
+    const asked = { fields: { ...fields(), name: fields().name || "unnamed" }, ...settings(), scene: scene(), half, supply };
+    const answer = await post("/look/drops", asked);
+    shownSteps.forEach((address) => URL.revokeObjectURL(address));
+    shownSteps = [];
+    strip.replaceChildren(...answer.strip.map(stepOf));
+  } catch (error) {
+    if (!(error instanceof Refusal)) throw error;
+    strip.replaceChildren(make("li", { className: "problem" }, error.message));
   }
 });
