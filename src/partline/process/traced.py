@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from partline.materials.mould import Mould, Station
 from partline.physics.colorimetry import WEIGHTS, WHITE, adapted_xyz, xyz_to_lab
 from partline.physics.colour_difference import ciede2000
-from partline.physics.response import EVERY, Body, Response
+from partline.physics.response import EVERY, Body, Columns, Response
 from partline.physics.response.grid import tabled_scattering
 from partline.physics.response.interpolation import edges
 from partline.process.appearance import Sightings, halves_hiding
@@ -44,7 +44,7 @@ Floats = NDArray[np.floating]
 Integers = NDArray[np.integer]
 
 #: Views kept ready.
-MOST_FRAMES = 16
+MOST_FRAMES = 10
 #: Flakes lie as chance will have it, and in the same places every time that a bait is drawn.
 SEED = 1
 #: Middle part of a view, or of a half seen from the side, that a figure is the mean of. [-]
@@ -225,9 +225,7 @@ class TracedRenderer:
         unit = self.body.reference
         return Plastic(absorption=absorption * unit, reduced=reduced * unit)
 
-    def scattered(
-        self, plastic: Plastic, back: Floats, columns: Integers | slice = EVERY
-    ) -> Floats:
+    def scattered(self, plastic: Plastic, back: Floats, columns: Columns = EVERY) -> Floats:
         """Return the scattered light of lines of sight, shape (points, columns). [-]"""
         both = self.response.light(plastic.reduced, plastic.absorption, columns)
         return both[..., 0] + back[:, None] * both[..., 1]

@@ -35,6 +35,10 @@ ERRORS = {
 USUAL_NOISE = {Quality.SECTIONS: 0.007, Quality.PREVIEW: 0.022, Quality.FINAL: 0.0025}
 
 
+#: Moulds, in air or water, whose renderers are kept ready.
+MOST_RENDERERS = 8
+
+
 class Medium(StrEnum):
     """What is around the bait."""
 
@@ -42,7 +46,7 @@ class Medium(StrEnum):
     WATER = "water"
 
     @property
-    def index(self) -> float:
+    def relative_index(self) -> float:
         """Of fused plastic against it, as the tables take it. [-]"""
         return IN_AIR if self is Medium.AIR else IN_WATER
 
@@ -83,7 +87,7 @@ class Progress:
 
 def making(medium: Medium) -> Making:
     """Return how a mould's own table is made."""
-    return Making(index=medium.index)
+    return Making(index=medium.relative_index)
 
 
 class TableKeeper:
@@ -132,7 +136,15 @@ class TableKeeper:
         body = bait_body(mould)
         found = self._own(body, medium) or _sectioned(body, medium) or SlabRenderer()
         with self._lock:
-            return self._renderers.setdefault((mould, medium), found)
+            return self._remembered((mould, medium), found)
+
+    def _remembered(self, key: tuple[Mould, Medium], renderer: Renderer) -> Renderer:
+        """Keep a renderer, with its views some ten megabytes, in place of the oldest."""
+        self._renderers.pop(key, None)
+        while len(self._renderers) >= MOST_RENDERERS:
+            self._renderers.pop(next(iter(self._renderers)))
+        self._renderers[key] = renderer
+        return renderer
 
     def _own(self, body: Body, medium: Medium) -> Renderer | None:
         key = self._making(medium).key(body)
@@ -252,7 +264,7 @@ class TableKeeper:
             )
             quality = Quality.FINAL if is_last else Quality.PREVIEW
             with self._lock:
-                self._renderers[mould, medium] = _traced(body, table, quality)
+                self._remembered((mould, medium), _traced(body, table, quality))
             if is_last:
                 self._cache.forget_passes(key)
         finished = self.renderer(mould, medium).quality is Quality.FINAL
@@ -281,7 +293,7 @@ def _traced(body: Body, table: ResponseTable, quality: Quality) -> Renderer:
 
 
 def _sectioned(body: Body, medium: Medium) -> Renderer | None:
-    tables = ready_tables(medium.index)
+    tables = ready_tables(medium.relative_index)
     if not tables:
         return None
     places = places_of(body, ANGLES, making(medium).along)

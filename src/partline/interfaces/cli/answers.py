@@ -11,7 +11,6 @@ from partline.interfaces.cli.speak import hint, say, say_json, writing
 from partline.interfaces.figures import bait_png
 from partline.materials.mould import Mould
 from partline.materials.shelf import Shelf
-from partline.physics.layered_media import is_compiled
 from partline.process.recipe import Recipe
 from partline.records.exchange import read_file, read_shelf
 from partline.services.check import check_file
@@ -20,6 +19,7 @@ from partline.services.plan import PlanAnswer, plan_as_json, plan_pour
 from partline.services.runcard import card_material
 from partline.services.scene import Pictures, scene_as_json, scene_of
 from partline.services.shelf import shelf_as_json
+from partline.services.warming import is_compiled
 from partline.services.workshop import SHELF, Sources, now, open_at
 
 Answer = Mapping[str, Any]
@@ -76,7 +76,7 @@ def _span(value: float, ends: list[float], digits: int) -> str:
 def _prepare() -> None:
     """Say why the first look on a machine takes its time."""
     if not is_compiled():
-        hint("Preparing the light solver, once on this machine: about 15 seconds…")
+        hint("Preparing the light solver, once on this machine: about half a minute…")
 
 
 def show_look(

@@ -6,10 +6,10 @@ import subprocess
 import sys
 from threading import Event, Thread
 
-from partline.physics.layered_media import warm_up
+from partline.services.warming import warm_up
 
 #: Compiles into the user's cache; its own process, because compiling holds the interpreter.
-_COMPILE = "from partline.physics.layered_media import warm_up; warm_up()"
+_COMPILE = "from partline.services.warming import warm_up; warm_up()"
 #: Longest that a request waits for a first compilation before it goes on by itself. [s]
 PATIENCE = 120.0
 

@@ -3,13 +3,14 @@
 from partline.physics.response.body import Body
 from partline.physics.response.grid import Grid
 from partline.physics.response.places import FRACTIONS, Places, places_of
-from partline.physics.response.table import EVERY, Response, ResponseTable
+from partline.physics.response.table import EVERY, Columns, Response, ResponseTable
 from partline.physics.response.tracing import Traced, trace
 
 __all__ = [
     "EVERY",
     "FRACTIONS",
     "Body",
+    "Columns",
     "Grid",
     "Places",
     "Response",

@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 from partline.numerics.compiled import compiled
 
 Array = NDArray[np.floating]
+Indices = NDArray[np.integer]
 
 kernel = compiled(__file__)
 small = compiled(__file__, inlined=True)
@@ -467,14 +468,14 @@ def _wander(
 @kernel
 def respond(
     skin: Skin, start: Array, eye: Array, index: float, scattering: Array, anisotropy: Array,
-    absorption: Array, paths: Array, seed: int, out: Array,
+    absorption: Array, paths: Indices, seed: int, out: Array,
 ) -> int:  # fmt: skip
     """Fill the scattered light that one line of sight gathers, for every pair of media.
 
     `scattering`, `anisotropy` and `absorption` are the nodes of one medium (μs and its mean
     cosine, and μa); `paths` says how many are followed for each pair of scattering nodes; `out` is
-    (batches, lights, scattering 1, scattering 2, absorption 1, absorption 2), lights being all round of 1
-    from the eye's half space and from the half space behind. Returns how many paths were given up.
+    (batches, lights, scattering 1, scattering 2, absorption 1, absorption 2), the lights being 1
+    all over the eye's half space and all over the one behind. Returns how many paths were given up.
     """
     legs, exits = np.empty((3 * MOST_WALLS, 11)), np.empty((MOST_WALLS, 4))
     n_legs, _ = sightline(skin, start, eye, index, legs, exits)
@@ -547,7 +548,7 @@ def respond(
 
 @kernel
 def follow(
-    skin: Skin, starts: Array, eye: Array, index: float, least: float, count: Array, exits: Array
+    skin: Skin, starts: Array, eye: Array, index: float, least: float, count: Indices, exits: Array
 ) -> None:
     """Fill where unscattered lines of sight come out.
 
@@ -567,7 +568,7 @@ def follow(
 
 
 @kernel
-def direct(count: Array, exits: Array, extinction: Array, back: Array, out: Array) -> None:
+def direct(count: Indices, exits: Array, extinction: Array, back: Array, out: Array) -> None:
     """Fill unscattered light, (points, wavelengths); `extinction` is (wavelengths, 2)."""
     for p in range(out.shape[0]):
         for q in range(out.shape[1]):

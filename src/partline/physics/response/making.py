@@ -59,7 +59,7 @@ class Making:
         digest.update(repr(parts).encode())
         digest.update(np.array(self.angles).tobytes() + FRACTIONS.tobytes())
         for room in (kernel, grid_room, places_room):
-            digest.update(Path(room.__file__).read_bytes())
+            digest.update(Path(str(room.__file__)).read_bytes())
         return digest.hexdigest()
 
     def places(self, body: Body) -> Places:

@@ -69,7 +69,18 @@ class Places:
         return number
 
     def along(self, position: Floats) -> Floats:
-        """Return where shares of the length lie among the places, in places. [-]"""
+        """Return where shares of the length lie among the places.
+
+        Parameters
+        ----------
+        position : ndarray, shape (...)
+            Shares of the length. [-]
+
+        Returns
+        -------
+        course : ndarray, shape (...)
+            Count of places passed. [-]
+        """
         return np.interp(position, self.course[:, 0], self.course[:, 1])
 
 
@@ -165,7 +176,7 @@ def places_of(body: Body, angles: Floats, along: int, fractions: Floats = FRACTI
 
     Returns
     -------
-    Places
+    places : Places
         As many as asked for.
     """
     positions, course = _spread(body, along)

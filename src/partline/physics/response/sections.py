@@ -12,7 +12,13 @@ from numpy.typing import NDArray
 
 from partline.physics.response.body import Body
 from partline.physics.response.places import Places
-from partline.physics.response.table import EVERY, ResponseTable, from_root, to_root
+from partline.physics.response.table import (
+    EVERY,
+    Columns,
+    ResponseTable,
+    from_root,
+    to_root,
+)
 
 Floats = NDArray[np.floating]
 Integers = NDArray[np.integer]
@@ -91,9 +97,7 @@ class SectionedResponse:
             / self.body.reference
         )
 
-    def light(
-        self, scattering: Floats, absorption: Floats, columns: Integers | slice = EVERY
-    ) -> Floats:
+    def light(self, scattering: Floats, absorption: Floats, columns: Columns = EVERY) -> Floats:
         """Return scattered light, shape (points, columns, 2); as `ResponseTable.light`."""
         chosen = self.places.columns[columns]
         root = np.zeros((len(scattering), len(chosen), 2), dtype=np.float32)

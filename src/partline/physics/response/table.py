@@ -30,6 +30,7 @@ RANK = 48
 
 #: Every line of sight.
 EVERY = slice(None)
+Columns = NDArray[np.integer] | slice
 
 kernel = compiled(__file__)
 
@@ -56,9 +57,23 @@ class Response(Protocol):
         self,
         scattering: Floats,
         absorption: Floats,
-        columns: NDArray[np.intp] | slice = EVERY,
+        columns: Columns = EVERY,
     ) -> Floats:
-        """Return scattered light, shape (points, columns, 2); as `ResponseTable.light`."""
+        """Return the scattered light that lines of sight gather.
+
+        Parameters
+        ----------
+        scattering, absorption : ndarray, shape (points, 2)
+            μs(1 − g) and μa of the medium above and below the line, times the body's reference
+            length. [-]
+        columns : slice or ndarray of int, shape (columns,)
+            Which lines of sight; all of them when left out. [-]
+
+        Returns
+        -------
+        light : ndarray, shape (points, columns, 2)
+            As `ResponseTable.light`. [-]
+        """
         ...
 
 
@@ -147,7 +162,7 @@ class ResponseTable:
         self,
         scattering: Floats,
         absorption: Floats,
-        columns: NDArray[np.intp] | slice = EVERY,
+        columns: Columns = EVERY,
     ) -> Floats:
         """Look up the scattered light that lines of sight gather.
 
@@ -156,8 +171,8 @@ class ResponseTable:
         scattering, absorption : ndarray, shape (points, 2)
             μs(1 − g) and μa of the medium above and below the line, times the body's reference
             length. [-]
-        columns : ndarray of int or slice
-            Which lines of sight; all of them when left out.
+        columns : slice or ndarray of int, shape (columns,)
+            Which lines of sight; all of them when left out. [-]
 
         Returns
         -------
@@ -204,7 +219,7 @@ def spline_matrix(count: int) -> Floats:
 
 
 def _reduced(rows: Floats, rank: int) -> tuple[Floats, Floats, Floats]:
-    """Return mean, base and scores of rows, shape (samples, columns), by their largest variances."""
+    """Return mean, base and scores of rows, (samples, columns), by their largest variances."""
     mean = rows.mean(axis=0)
     centred = rows - mean
     values, vectors = np.linalg.eigh(centred.T @ centred)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from concurrent.futures import FIRST_COMPLETED, ThreadPoolExecutor, wait
+from concurrent.futures import FIRST_COMPLETED, Future, ThreadPoolExecutor, wait
 from dataclasses import dataclass
 
 import numpy as np
@@ -47,6 +47,16 @@ class Traced:
 
         What is seen of it from below is what is seen from above with the media exchanged, so
         each of the two is the mean of both.
+
+        Parameters
+        ----------
+        places : Places
+            Its lines of sight.
+
+        Returns
+        -------
+        traced : Traced
+            The mean of both.
         """
         n = round(self.light.shape[3] ** 0.5)
         m = round(self.light.shape[4] ** 0.5)
@@ -58,7 +68,18 @@ class Traced:
         return Traced(light=light, paths=self.paths, lost=self.lost)
 
     def joined(self, other: Traced) -> Traced:
-        """Return the mean of two traces, each with the weight of its paths."""
+        """Return the mean of two traces, each with the weight of its paths.
+
+        Parameters
+        ----------
+        other : Traced
+            Of the same body and nodes, from other seeds.
+
+        Returns
+        -------
+        traced : Traced
+            As of one trace with the paths of both.
+        """
         total = self.paths + other.paths
         light = self.light * np.float32(self.paths / total)
         light += other.light * np.float32(other.paths / total)
@@ -107,7 +128,7 @@ def trace(
 
     Returns
     -------
-    Traced or None
+    traced : Traced or None
         None when given up.
     """
     columns = places.columns
@@ -142,7 +163,7 @@ def _run(
 ) -> int | None:
     lost, done, asked = 0, 0, 0
     with ThreadPoolExecutor(workers) as pool:
-        running = set()
+        running: set[Future[int]] = set()
         while done < count:
             while asked < count and len(running) < 2 * workers:
                 running.add(pool.submit(one, asked))
