@@ -11,6 +11,7 @@ from partline.materials.mould import Station
 from partline.physics.colorimetry import WEIGHTS, xyz_to_lab
 from partline.physics.response.table import from_root, to_root
 from partline.process.card import GREY
+from partline.process.rendering import PictureError
 from partline.process.traced import Plastic, TracedRenderer
 
 Floats = NDArray[np.floating]
@@ -33,6 +34,16 @@ class TracedColours:
 
     renderer: TracedRenderer
     station: Station
+
+    @property
+    def error(self) -> PictureError:
+        """How far its colours may be off."""
+        return self.renderer.error
+
+    @property
+    def is_provisional(self) -> bool:
+        """Whether a better model is to follow."""
+        return self.renderer.is_provisional
 
     def lab(self, absorption: Floats, reduced: Floats) -> Floats:
         """Return CIELAB of the back and the belly view, over grey by daylight.

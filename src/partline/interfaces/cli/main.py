@@ -127,9 +127,7 @@ def tables(
     """Make a mould's fine pictures: light traced through its own shape, kept for every recipe."""
     from partline.interfaces.cli.tables import make_tables
 
-    make_tables(
-        mould, around, workshop, is_preview=preview, is_status=status, as_json=as_json
-    )
+    make_tables(mould, around, workshop, is_preview=preview, is_status=status, as_json=as_json)
 
 
 @app.command()

@@ -18,6 +18,7 @@ from partline.process.recipe import Half, Recipe
 from partline.process.recipe_check import check_against_shelf
 from partline.services.cautions import CAUTIONS
 from partline.services.look import figure
+from partline.services.matching.light import models_of
 from partline.services.matching.wish import Wish, check_wish, cups_of, limits_of, wanted_looks
 from partline.studies.colour_matching import (
     Bait,
@@ -77,7 +78,7 @@ def match_recipe(
     wish : Wish
         As typed.
     models : Models or None
-        Of light; slabs of the mould's widest station when left out.
+        Of light; slabs to look with and the best renderer at hand to judge with when left out.
     draws : int
         Behind each range.
 
@@ -95,6 +96,7 @@ def match_recipe(
         raise Invalid(tuple(problems), what=f"Recipe “{recipe.name}”")
     check_wish(wish, recipe)
     limits, cups = limits_of(wish), cups_of(wish, recipe)
+    models = models or models_of(recipe, mould, shelf)
     bait = Bait(recipe=recipe, mould=mould, shelf=shelf, cups=cups, models=models)
     wanted = wanted_looks(wish, recipe, shelf, bait.light().figures)
     return MatchAnswer(
