@@ -475,7 +475,7 @@ def respond(
     `scattering`, `anisotropy` and `absorption` are the nodes of one medium (μs and its mean
     cosine, and μa); `paths` says how many are followed for each pair of scattering nodes; `out` is
     (batches, lights, scattering 1, scattering 2, absorption 1, absorption 2), the lights being 1
-    all over the eye's half space and all over the one behind. Returns how many paths were given up.
+    all over the eye's half space and all over the one behind. Returns how many paths were lost.
     """
     legs, exits = np.empty((3 * MOST_WALLS, 11)), np.empty((MOST_WALLS, 4))
     n_legs, _ = sightline(skin, start, eye, index, legs, exits)

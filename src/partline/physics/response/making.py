@@ -48,7 +48,7 @@ class Making:
     index: float
     along: int = 16
     angles: tuple[float, ...] = tuple(map(float, ANGLES))
-    passes: tuple[int, ...] = (30, 170, 200, 200, 200, 200)
+    passes: tuple[int, ...] = (60, 140, 200, 200, 200, 200)
     rank: int = RANK
     grid: Grid = field(default_factory=Grid)
 
