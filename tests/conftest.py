@@ -11,6 +11,8 @@ import pytest
 
 PUBLISHED = Path(__file__).parent / "published"
 
+# On a busy machine the threads of a small decomposition wait for each other for seconds.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 _no_tables = tempfile.TemporaryDirectory(prefix="partline-tables-")
 
 

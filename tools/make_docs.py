@@ -19,7 +19,7 @@ ROOT = Path(__file__).parents[1]
 DOCS = ROOT / "docs"
 COMMANDS = (
     "", "demo", "serve", "check", "look", "compare", "match", "plan", "card", "shelf", "bottle",
-    "mould", "bench", "keep", "export", "import",
+    "mould", "tables", "bench", "keep", "export", "import",
 )  # fmt: skip
 VIEWS = ("back", "side", "belly")
 

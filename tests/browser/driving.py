@@ -132,7 +132,7 @@ class Watch:
         assert not self.complaints, f"the page wrote errors: {self.complaints}"
 
 
-def picture(page: Page, view: str = "back-pale") -> Locator:
+def picture(page: Page, view: str = "back") -> Locator:
     """Return one of the editor's pictures."""
     return page.locator(f'img[data-view="{view}"]')
 

@@ -98,11 +98,13 @@ def unknown(answer: Any, known: frozenset[str]) -> set[str]:
 
 
 def looks(capsys: pytest.CaptureFixture[str], folder: Path) -> Iterator[Any]:
-    show_look(Asked(recipe=str(demo_path(1)), mould=MOULD), folder, as_json=True)
+    show_look(Asked(recipe=str(demo_path(1)), mould=MOULD), folder, {}, as_json=True)
+    yield printed(capsys)
+    show_look(Asked(recipe=str(demo_path(1)), mould=MOULD), None, {"around": "sea"}, as_json=True)
     yield printed(capsys)
     for name in ("one-colour", "green-over-clear"):
         lesson = str(LESSONS / f"{name}.toml")
-        show_look(Asked(recipe=lesson, mould=MOULD), None, as_json=True)
+        show_look(Asked(recipe=lesson, mould=MOULD), None, {}, as_json=True)
         yield printed(capsys)
 
 
