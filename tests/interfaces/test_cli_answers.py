@@ -8,6 +8,7 @@ import sys
 from io import BytesIO, TextIOWrapper
 from pathlib import Path
 
+import numpy as np
 import pytest
 from PIL import Image
 from pypdf import PdfReader
@@ -104,7 +105,7 @@ def test_look_writes_a_picture_for_every_side_and_one_turned(run, tmp_path):
 def corner(path: Path) -> tuple[int, ...]:
     """What lies beside the bait."""
     with Image.open(path) as image:
-        return tuple(image.convert("RGB").getpixel((0, 0)))
+        return tuple(np.asarray(image.convert("RGB"))[0, 0].tolist())
 
 
 def test_look_takes_a_card_a_light_and_a_turn(run, tmp_path):

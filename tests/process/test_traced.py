@@ -113,6 +113,21 @@ def test_turning_goes_smoothly_from_a_dark_back_to_a_pale_belly():
     assert steps.max() < 0.35 * (light[-1] - light[0])  # no jump where traced angles change
 
 
+def test_what_is_seen_through_a_clear_half_does_not_go_out_between_two_traced_angles():
+    # Between 45° and 90° a line of sight stops crossing into the pale half; mixing the two
+    # traced angles evenly let its light fall to a quarter on the way.
+    sides = optics_of(two_colours((drops("Peat", 9),), PALE))
+    upper = []
+    for degrees in range(45, 91, 5):
+        angle = np.radians(degrees)
+        seen_xyz = traced().xyz(sides, angle, in_air(Setting(backdrop=Backdrop.GREY)))[..., 1]
+        cover = traced().frame(angle).cover
+        column = cover.shape[1] // 2
+        body = np.flatnonzero(cover[:, column] > 0.99)
+        upper.append(seen_xyz[body[: len(body) // 3], column].mean())
+    assert min(upper) > 0.45 * min(upper[0], upper[-1])
+
+
 def test_the_pixels_cover_the_area_that_the_slabs_cover():
     slab, own = SlabRenderer(), mould()
     body = bait_body(own)

@@ -189,7 +189,7 @@ def strips(
     starts, cosine = meeting(body, rows.position, rows.height, angle)
     count = rows.strip.size
     return Sights(
-        traced=turned_weights(body, places, angle, starts, rows.half),
+        traced=turned_weights(body, places, angle, index, starts, rows.half),
         direct=Direct.of(body, starts, angle, index),
         lines=csr_array(coo_array((np.ones(count), (np.arange(count),) * 2))),
         mean=_matrix(rows.share * entering(cosine, index), rows.strip, positions.size),
@@ -236,7 +236,7 @@ def frame(body: Body, places: Places, angle: float, index: float, pixel: float) 
     )
     return Frame(
         sights=Sights(
-            traced=turned_weights(body, places, angle, starts, fine.columns[:, 2]),
+            traced=turned_weights(body, places, angle, index, starts, fine.columns[:, 2]),
             direct=Direct.of(body, starts, angle, index),
             lines=sight_weights(fine, 0, cut.position, cut.fraction, cut.half, is_dense=True),
             mean=_matrix(cut.share * entering(cosine, index), filled[cut.strip], cover.size),

@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import os
 import tempfile
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from dataclasses import asdict, dataclass
@@ -19,6 +20,8 @@ from partline.physics.response.making import Making
 
 #: Layout of the files; another one is another name.
 LAYOUT = 1
+#: Longest that a claim may stand without its process's number. [s]
+WRITING = 10.0
 
 
 def to_bytes(table: ResponseTable) -> bytes:
@@ -184,7 +187,10 @@ class ResponseCache:
 
 def _is_alive(path: Path) -> bool:
     try:
-        os.kill(int(path.read_text()), 0)
+        text = path.read_text()
+        if not text:  # opened a moment ago, its number not yet written
+            return time.time() - path.stat().st_mtime < WRITING
+        os.kill(int(text), 0)
     except (ValueError, ProcessLookupError, FileNotFoundError):
         return False
     except OSError:

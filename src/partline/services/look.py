@@ -217,8 +217,8 @@ def _index_notes(answer: LookAnswer) -> list[Note]:
         index = side_optics(compose(side, answer.shelf)).index
         if answer.look.quality is not Quality.SLAB and abs(index - IN_AIR) > INDEX_ALIKE:
             text = (
-                f"The {side.half.value}'s plastic has a refractive index of {index:.3f}; light was "
-                f"traced for {IN_AIR:.3f}. Skin and rim look a little different."
+                f"The {side.half.value}'s plastic has a refractive index of {index:.3f}; light "
+                f"was traced for {IN_AIR:.3f}. Skin and rim look a little different."
             )
             found.append(Note(text=text, about="plastic"))
     return found

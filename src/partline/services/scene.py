@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
 from functools import partial
-from math import degrees, isnan, pi, radians
+from math import degrees, isclose, isnan, pi, radians
 from typing import NamedTuple, TypedDict, TypeVar
 
 import numpy as np
@@ -330,9 +330,14 @@ def _views(
             name: renderer.picture(sides, mould, scene.setting(angle), light)
             for name, angle in angles.items()
         }
-    flakes = renderer.flakes(sides, kinds, list(angles.values()), light)
+    # The turned view's depths must not move the colours of the others' flakes.
+    usual = renderer.flakes(sides, kinds, [view.angle for view in NAMED], light)
+    is_usual = any(isclose(angles["turned"], view.angle) for view in NAMED)
+    turned = usual if is_usual else renderer.flakes(sides, kinds, [angles["turned"]], light)
     return {
-        name: renderer.picture(sides, mould, scene.setting(angle), light, flakes)
+        name: renderer.picture(
+            sides, mould, scene.setting(angle), light, turned if name == "turned" else usual
+        )
         for name, angle in angles.items()
     }
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 import os
 import queue
 import threading
@@ -35,6 +36,7 @@ ERRORS = {
 USUAL_NOISE = {Quality.SECTIONS: 0.007, Quality.PREVIEW: 0.022, Quality.FINAL: 0.0025}
 
 
+log = logging.getLogger("partline.tables")
 #: Moulds, in air or water, whose renderers are kept ready.
 MOST_RENDERERS = 8
 
@@ -244,6 +246,12 @@ class TableKeeper:
         work = np.cumsum([0, *how.passes]) / sum(how.passes)
         done, traced = self._cache.find_passes(key) or (0, None)
         is_kept = True
+        if traced is not None and self._cache.find(key, body) is None:
+            # The table was lost or damaged, what it was made of was not.
+            table = how.table(body, places, traced)
+            is_kept = self._cache.keep(key, table)
+            with self._lock:
+                self._remembered((mould, medium), _traced(body, table, Quality.PREVIEW))
         for number in range(done, wanted):
             stage = Stage.PREVIEW if number == 0 else Stage.FINAL
             low, high = float(work[number]), float(work[number + 1])
@@ -284,7 +292,12 @@ class TableKeeper:
             os.setpriority(os.PRIO_PROCESS, threading.get_native_id(), 15)
         while True:
             mould, medium = self._waiting.get()
-            self.build(mould, medium)
+            try:
+                self.build(mould, medium)
+            except Exception:  # the next mould's table must not wait for this bug
+                log.exception("The table of %s was not made: a fault of ours.", mould.name)
+                key = self._making(medium).key(bait_body(mould))
+                self._note(key, Stage.STOPPED, 0.0)
 
 
 def _traced(body: Body, table: ResponseTable, quality: Quality) -> Renderer:

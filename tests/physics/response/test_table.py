@@ -96,7 +96,7 @@ def test_weights_of_any_view_sum_to_one(angle, position):
     starts, cosine = meeting(body, np.array([position]), height, angle)
     assert 0 < cosine[0] <= 1
     half = np.array([0 if starts[0, 2] >= 0 else 1])
-    weights = turned_weights(body, table.places, angle, starts, half)
+    weights = turned_weights(body, table.places, angle, INDEX, starts, half)
     assert weights.sum() == pytest.approx(1.0, abs=1e-5)
 
 

@@ -7,10 +7,20 @@ from numpy.typing import NDArray
 from scipy.sparse import csr_array, dia_array
 
 from partline.physics.response.body import Body
+from partline.physics.response.direct import Direct
 from partline.physics.response.kernel import meet
 from partline.physics.response.places import Places, across, upwards
 
 Floats = NDArray[np.floating]
+
+#: Lines of sight whose ways in the halves differ by much more, in units of the body's reference
+#: length, do not stand for each other. [-]
+ALIKE = 0.6
+#: What it counts, on the same scale, whether a line of sight crosses into the other half, and the
+#: way there after which it has done so. [-]
+CROSSING, CROSSED = 2.0, 0.2
+#: What counts all the same where neither traced angle is alike. [-]
+UNLIKE = 1e-4
 
 
 def edges(body: Body, positions: Floats, angle: float) -> Floats:
@@ -185,10 +195,19 @@ def fractions_of(heights: Floats, edge: Floats, angle: float) -> tuple[Floats, F
     )
 
 
+def _ways(body: Body, starts: Floats, angle: float, index: float) -> Floats:
+    """Ways in each half to where lines of sight come out, and whether they cross, (points, 3)."""
+    ways = Direct.of(body, starts, angle, index).exits[:, 0, 1:3]
+    other = np.where(starts[:, 2] >= 0, ways[:, 1], ways[:, 0])
+    crossing = CROSSING * np.clip(other / CROSSED, 0.0, 1.0)
+    return np.column_stack([ways, crossing])
+
+
 def turned_weights(
     body: Body,
     places: Places,
     angle: float,
+    index: float,
     starts: Floats,
     halves: NDArray[np.intp],
 ) -> csr_array:
@@ -202,6 +221,8 @@ def turned_weights(
         What was traced of it, from a few angles.
     angle : float
         Of the eye. [rad]
+    index : float
+        Refractive index of the body against what is around it. [-]
     starts : ndarray, shape (points, 3)
         Points of the skin, in units of the body's reference length. [-]
     halves : ndarray of int, shape (points,)
@@ -211,8 +232,11 @@ def turned_weights(
     -------
     weights : csr_array, shape (points, columns)
         Between the two traced angles next to the eye's. Scattered light changes little from one
-        to the other; a point that one of them does not see is taken from the other. [-]
+        to the other as long as the line of sight runs through the same plastic: where from one
+        of them it crosses into the other half and from the eye it does not, the other one counts.
+        A point that one of them does not see is taken from the other. [-]
     """
+    ways = _ways(body, starts, angle, index)
     near, share = _between(places.angles, np.array([angle]))
     positions = np.clip(starts[:, 0] / body.skin.length, 0.0, 1.0)
     total = csr_array((len(starts), len(places.columns)), dtype=np.float32)
@@ -224,7 +248,12 @@ def turned_weights(
         edge = edges(body, distinct, other)[inverse]
         pair = fractions_of(starts[:, 1:] @ upwards(other), edge, other)
         fraction = np.where(halves == 0, pair[0], pair[1])
-        total = total + weight * sight_weights(places, int(view), positions, fraction, halves)
+        here = sight_weights(places, int(view), positions, fraction, halves)
+        if weight < 1 - 1e-9:
+            unlike = np.linalg.norm(_ways(body, starts, other, index) - ways, axis=1)
+            likeness = weight * (np.exp(-0.5 * (unlike / ALIKE) ** 2) + UNLIKE)
+            here = dia_array((likeness[None], [0]), shape=(len(starts),) * 2) @ here
+        total = total + here
     sums = np.asarray(total.sum(axis=1)).ravel()
-    scale = np.divide(1.0, sums, out=np.zeros_like(sums), where=sums > 1e-6)
+    scale = np.divide(1.0, sums, out=np.zeros_like(sums), where=sums > 1e-12)
     return csr_array(dia_array((scale[None], [0]), shape=(len(starts),) * 2) @ total)

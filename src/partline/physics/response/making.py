@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from functools import cache
 from pathlib import Path
 
 import numpy as np
@@ -23,6 +24,15 @@ Floats = NDArray[np.floating]
 
 #: Angles that a table is traced from: two between the usual three, so that any other is near one.
 ANGLES: Floats = np.linspace(0.0, np.pi, 5)
+
+
+@cache
+def _laws() -> bytes:
+    """Content of the files that a table depends on, as it was when first asked."""
+    digest = hashlib.blake2b(digest_size=12)
+    for room in (kernel, grid_room, places_room):
+        digest.update(Path(str(room.__file__)).read_bytes())
+    return digest.digest()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,8 +68,7 @@ class Making:
         parts = (body.key, f"{self.index:.3f}", self.along, self.grid, self.rank)
         digest.update(repr(parts).encode())
         digest.update(np.array(self.angles).tobytes() + FRACTIONS.tobytes())
-        for room in (kernel, grid_room, places_room):
-            digest.update(Path(str(room.__file__)).read_bytes())
+        digest.update(_laws())
         return digest.hexdigest()
 
     def places(self, body: Body) -> Places:

@@ -15,6 +15,7 @@ from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.linalg import eigh
 
 from partline.numerics.compiled import compiled
 from partline.physics.response.grid import Grid
@@ -222,8 +223,10 @@ def _reduced(rows: Floats, rank: int) -> tuple[Floats, Floats, Floats]:
     """Return mean, base and scores of rows, (samples, columns), by their largest variances."""
     mean = rows.mean(axis=0)
     centred = rows - mean
-    values, vectors = np.linalg.eigh(centred.T @ centred)
-    base = np.ascontiguousarray(vectors[:, ::-1][:, : min(rank, values.size)].T)
+    gram = (centred.T @ centred).astype(np.float64)
+    count = len(gram)
+    _, vectors = eigh(gram, subset_by_index=[max(count - rank, 0), count - 1])
+    base = np.ascontiguousarray(vectors[:, ::-1].T, dtype=rows.dtype)
     return mean, base, centred @ base.T
 
 
