@@ -30,10 +30,10 @@ _MEASURED = "five bodies against path tracing: benchmarks/bench_look.py"
 ERRORS = {
     Quality.SECTIONS: PictureError(median=0.65, high=2.3, source=_MEASURED),
     Quality.PREVIEW: PictureError(median=0.72, high=1.9, source=_MEASURED),
-    Quality.FINAL: PictureError(median=0.3, high=1.0, source=_MEASURED),
+    Quality.FINAL: PictureError(median=0.29, high=1.1, source=_MEASURED),
 }
 #: Standard error of a cube root in the tables that this was measured with. [-]
-USUAL_NOISE = {Quality.SECTIONS: 0.007, Quality.PREVIEW: 0.022, Quality.FINAL: 0.0025}
+USUAL_NOISE = {Quality.SECTIONS: 0.007, Quality.PREVIEW: 0.022, Quality.FINAL: 0.003}
 
 
 log = logging.getLogger("partline.tables")
