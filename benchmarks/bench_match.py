@@ -28,6 +28,7 @@ from partline.physics.layered_media import warm_up
 from partline.process.recipe import GradeShare, Half, Recipe, Side
 from partline.quantities.estimate import Estimate
 from partline.records.exchange import read_file, read_shelf
+from partline.services.matching.light import models_of
 from partline.studies.colour_matching import Bait, Limits, WantedLook, match_look
 from partline.studies.colour_matching.continuous import score
 from partline.studies.colour_matching.library import library_of
@@ -55,10 +56,14 @@ class Bench:
     recipe: Recipe
     cups: dict[Half, float]
     limits: Limits
+    is_traced: bool = False
 
     def bait(self) -> Bait:
         """Return the bait to match."""
-        return Bait(recipe=self.recipe, mould=self.mould, shelf=self.shelf, cups=self.cups)
+        models = models_of(self.recipe, self.mould, self.shelf) if self.is_traced else None
+        return Bait(
+            recipe=self.recipe, mould=self.mould, shelf=self.shelf, cups=self.cups, models=models
+        )
 
     def problem(self, lab: Floats) -> Problem:
         """Return the search for a target, shape (2, 3)."""
@@ -73,7 +78,7 @@ def wanted(lab: Floats) -> dict[Half, WantedLook]:
     return {half: WantedLook(lab=tuple(each.tolist())) for half, each in zip(HALVES, lab)}  # noqa: B905
 
 
-def bench(cup: float) -> Bench:
+def bench(cup: float, *, is_traced: bool) -> Bench:
     """Return twelve bottles, an 11 mm round body and cups of one mass. [kg]"""
     belly = Station(name="belly", position=0.4, width=11e-3, back_half=5.5e-3, belly_half=5.5e-3,
                     shape=SectionShape.ROUND)  # fmt: skip
@@ -87,6 +92,7 @@ def bench(cup: float) -> Bench:
         )),
         cups=dict.fromkeys(HALVES, cup),
         limits=Limits(),
+        is_traced=is_traced,
     )  # fmt: skip
 
 
@@ -162,13 +168,14 @@ def reference(
     return time.thread_time() - start, False
 
 
-def report(cup: float, compared: int) -> None:
+def report(cup: float, compared: int, *, is_traced: bool = False) -> None:
     """Print one table."""
-    asked = bench(cup)
+    asked = bench(cup, is_traced=is_traced)
     rng = np.random.default_rng(SEED)
     start = asked.problem(np.full((2, 3), 50.0))
     made = timed(lambda: library_of(start))
-    print(f"\ncups of {cup * 1e3:.0f} g; library of this thickness once: {made:.2f} s")
+    light = "judged by traced light" if is_traced else "slabs alone"
+    print(f"\ncups of {cup * 1e3:.0f} g, {light}; library of this thickness once: {made:.2f} s")
     worse, searched, whole = [], [], []
     ratios: dict[bool, list[float]] = {False: [], True: []}
     given_up = {False: 0, True: 0}
@@ -212,6 +219,7 @@ def main() -> None:
     warm_up()
     report(0.160, COMPARED)
     report(0.060, 0)
+    report(0.160, 0, is_traced=True)
 
 
 if __name__ == "__main__":

@@ -60,8 +60,8 @@ def daylight_chromaticity(temperature: ArrayLike) -> Floats:
 
     Examples
     --------
-    >>> daylight_chromaticity(6504.0).round(4)
-    array([0.3127, 0.3291])
+    >>> daylight_chromaticity(6504.0).round(4).tolist()
+    [0.3127, 0.3291]
     """
     kelvin = np.asarray(temperature, dtype=float)
     if not (np.all(kelvin >= 4000) and np.all(kelvin <= 25_000)):

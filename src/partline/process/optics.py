@@ -229,10 +229,10 @@ def side_optics(plastic: Composition, condition: Condition = USUAL) -> SideOptic
         index=index,
         notes=_notes(plastic),
     )
-    if condition.dose > 0:
+    if condition.dose != 0:
         added = plastic.plastisol_share * yellowed(condition.dose)
         side = _with(side, HEAT, _known(added, np.zeros(WAVELENGTHS.size), 0.0), YELLOWING)
-    if condition.air > 0:
+    if condition.air != 0:
         haze, cosine = one_cosine(bubble_haze(condition.air, BUBBLE_SIZE.value, index))
         bubbles = _known(np.zeros(WAVELENGTHS.size), haze, cosine)
         side = _with(side, BUBBLES, bubbles, BUBBLE_SHARE)

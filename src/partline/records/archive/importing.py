@@ -5,8 +5,8 @@ from __future__ import annotations
 import hashlib
 import tempfile
 import zlib
-from collections.abc import Iterator
-from contextlib import contextmanager
+from collections.abc import Generator, Iterator
+from contextlib import closing, contextmanager
 from pathlib import Path
 from zipfile import BadZipFile, ZipFile
 
@@ -107,7 +107,8 @@ def _fill(
     if {table.name for table in tables} != set(manifest.tables):
         raise damaged("its tables are not those of the workshop it was made from")
     for table in tables:
-        count = write_rows(connection, table, _rows(archive, manifest, table))
+        with closing(_rows(archive, manifest, table)) as rows:
+            count = write_rows(connection, table, rows)
         if count != manifest.tables[table.name].rows:
             raise damaged(f"“{table.name}” has more or fewer rows than it should")
         if table.name == PhotoRow.__tablename__:
@@ -122,7 +123,7 @@ def _check_photos(connection: Connection, table: Table) -> None:
             raise damaged(f"the photo “{name}” is not as it was kept")
 
 
-def _rows(archive: ZipFile, manifest: Manifest, table: Table) -> Iterator[Row]:
+def _rows(archive: ZipFile, manifest: Manifest, table: Table) -> Generator[Row]:
     digest = hashlib.sha256()
     with archive.open(file_of(table.name)) as file:
         while line := file.readline(LONGEST_LINE):
