@@ -161,6 +161,7 @@ class TracedRenderer:
     pixel: float = 0.2e-3
     _frames: dict[float, Frame] = field(default_factory=dict, init=False)
     _depths: dict[tuple[float, bool], Depths] = field(default_factory=dict, init=False)
+    _last: dict[bytes, Floats] = field(default_factory=dict, init=False)
     _profiles: dict[bytes, Sights] = field(default_factory=dict, init=False)
     _spots: dict[tuple[float, ...], tuple[Sights, ...]] = field(default_factory=dict, init=False)
 
@@ -227,8 +228,20 @@ class TracedRenderer:
 
     def scattered(self, plastic: Plastic, back: Floats, columns: Columns = EVERY) -> Floats:
         """Return the scattered light of lines of sight, shape (points, columns). [-]"""
-        both = self.response.light(plastic.reduced, plastic.absorption, columns)
+        both = self._looked_up(plastic, columns)
         return both[..., 0] + back[:, None] * both[..., 1]
+
+    def _looked_up(self, plastic: Plastic, columns: Columns) -> Floats:
+        """Return a table's answer; the last one whole is kept, for every view asks for it."""
+        if not isinstance(columns, slice):
+            return self.response.light(plastic.reduced, plastic.absorption, columns)
+        key = plastic.absorption.tobytes() + plastic.reduced.tobytes()
+        found = self._last.get(key)
+        if found is None:
+            found = self.response.light(plastic.reduced, plastic.absorption, columns)
+            self._last.clear()
+            self._last[key] = found
+        return found
 
     def xyz(self, sides: Sequence[SideOptics], angle: float, light: Surroundings) -> Floats:
         """Return XYZ of a view without gloss and card, shape (rows, columns, 3). [-]"""
