@@ -205,3 +205,33 @@ def test_a_scene_is_told_with_all_its_keys():
         "air", "pale", None, None,
     )  # fmt: skip
     assert air["quality"] == "final"
+
+
+def test_differences_and_the_line_have_ranges_that_hold_them():
+    for around in ("air", "lake"):
+        found = drawn(around=around)
+        assert found.differences is not None
+        assert found.line is not None
+        for each in (*found.differences, found.line):
+            assert 0 <= each.low <= each.value <= each.high
+            assert each.low < each.high
+
+
+def test_murky_water_leaves_more_open_than_air():
+    spans = [drawn(around=around, distance="1 m").differences[1] for around in ("air", "lake")]
+    relative = [(each.high - each.low) / each.value for each in spans]
+    assert relative[1] > relative[0]
+
+
+def test_one_colour_has_no_line():
+    plastic = compose(demo(3).sides[0], shelf())
+    found = draw(traced(), [plastic], BODY, scene_of({}))
+    assert (found.differences, found.line) == (None, None)
+
+
+def test_bubbles_and_heat_change_the_picture_and_what_cannot_be_is_refused():
+    plain = drawn().views["side"]
+    for happened in ({"bubbles": "many"}, {"heated": "40 min", "heat": "190 °C"}):
+        assert np.abs(drawn(**happened).views["side"] - plain).max() > 0.005
+    with pytest.raises(Error, match="250 °C"):
+        scene_of({"heated": "20 min", "heat": "900 °C"})

@@ -396,13 +396,16 @@ class TracedRenderer:
         ]
         return float(ciede2000(seen[0], seen[1])), float(ciede2000(seen[2], seen[3]))
 
-    def line_widths(self, sides: Sequence[SideOptics], stations: Sequence[Station]) -> Floats:
+    def line_widths(
+        self, sides: Sequence[SideOptics], stations: Sequence[Station], strength: float = 1.0
+    ) -> Floats:
         """Return how wide the line looks from the side, by light alone, shape (stations,). [m]
 
         From 10 to 90 % of the way from one half's colour to the other's, by daylight over grey;
         not a number where the halves hardly differ. What plastic mixes at the line comes on top.
+        `strength` multiplies what both plastics do to light, for the range.
         """
-        absorption, reduced = transport(sides)
+        absorption, reduced = (strength * each for each in transport(sides))
         back = np.full(absorption.shape[1], GREY)
         plastic = self.plastic(absorption[0], reduced[0])
         scattered = self.scattered(plastic, back)

@@ -6,8 +6,8 @@ from typing import Any
 
 from partline.process.bench import Bench
 from partline.quantities.estimate import Estimate
-from partline.services.look import figure
 from partline.services.shelf import celsius
+from partline.services.telling import figure
 
 Json = dict[str, Any]
 

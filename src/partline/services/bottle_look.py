@@ -13,7 +13,7 @@ from partline.process.chip_side import chip_side
 from partline.process.guessed_optics import USUAL_DROPS
 from partline.process.optics import SideOptics, guessed_from
 from partline.quantities.estimate import Estimate
-from partline.services.look import figure
+from partline.services.telling import figure
 from partline.studies.narrowing import drawn_words, measurement
 from partline.studies.uncertainty import Draws, draw_doubts, most_to_blame, ranged
 

@@ -26,6 +26,7 @@ from partline.services.cautions import CAUTIONS
 from partline.services.origins import look_inputs, why_as_dicts
 from partline.services.scene import Pictures, Scene, draw
 from partline.services.tables import keeper
+from partline.services.telling import figure
 from partline.studies.advice import Advice, advise
 from partline.studies.loading import Need
 from partline.studies.look import Difference, HalfLook, Look, StationLook, predict_look
@@ -107,18 +108,6 @@ def draw_scene(recipe: Recipe, mould: Mould, shelf: Shelf, scene: Scene) -> Pict
     """
     plastics = [compose(side, shelf) for side in recipe.sides]
     return draw(keeper().renderer(mould, scene.medium), plastics, mould, scene)
-
-
-def figure(estimate: Estimate, digits: int) -> Json:
-    """Return a value with its range and origin, rounded for reading."""
-    return {
-        "value": round(estimate.value, digits),
-        "low": round(estimate.low, digits),
-        "high": round(estimate.high, digits),
-        "origin": estimate.origin.value,
-        "source": estimate.source,
-        "narrows": estimate.narrows,
-    }
 
 
 def _rounded(value: float | None) -> float | None:

@@ -8,7 +8,7 @@ from typing import Any
 from partline.materials.mould import Mould
 from partline.process.cavity import profile, shape_notes, weighed_volume
 from partline.quantities.estimate import Estimate
-from partline.services.look import figure
+from partline.services.telling import figure
 
 Json = dict[str, Any]
 

@@ -16,8 +16,8 @@ from partline.process.recipe_check import check_against_shelf
 from partline.quantities.constants import ZERO_CELSIUS
 from partline.quantities.estimate import Estimate
 from partline.services.cautions import CAUTIONS, supply_caution
-from partline.services.look import figure
 from partline.services.origins import plan_inputs, why_as_dicts
+from partline.services.telling import figure
 
 Json = dict[str, object]
 

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from enum import StrEnum
 from functools import partial
-from math import degrees, isclose, isnan, pi, radians
+from math import degrees, hypot, isclose, isnan, pi, radians
 from typing import NamedTuple, TypedDict, TypeVar
 
 import numpy as np
@@ -45,6 +45,7 @@ from partline.quantities.estimate import Estimate, Origin
 from partline.quantities.note import Note
 from partline.quantities.units import Kind, parse
 from partline.services.tables import Medium
+from partline.services.telling import figure
 
 Floats = NDArray[np.floating]
 Json = dict[str, object]
@@ -244,11 +245,11 @@ class Pictures:
         air.
     stands_out : Estimate or None
         Luminance of the side view over that of the open water, less 1; None in air. [-]
-    differences : tuple of float or None
+    differences : tuple of Estimate or None
         Back against belly and the halves from the side, at the widest station in this light and
         water; None for a bait of one colour, and where light was not traced. [ΔE00]
-    line_mm : float or None
-        How wide the line looks there from the side, by light alone. [mm]
+    line : Estimate or None
+        How wide the line looks there from the side, by light alone. [m]
     quality : Quality
         How they were come by.
     notes : tuple of Note
@@ -258,12 +259,15 @@ class Pictures:
     views: dict[str, Floats]
     unadapted: dict[str, Floats] = field(default_factory=dict)
     stands_out: Estimate | None = None
-    differences: tuple[float, float] | None = None
-    line_mm: float | None = None
+    differences: tuple[Estimate, Estimate] | None = None
+    line: Estimate | None = None
     quality: Quality
     notes: tuple[Note, ...] = ()
 
 
+#: How much stronger both plastics may be than written, for the width of the line: the default
+#: doubt in a lot's strength. [-]
+STRONGER = 1.2
 #: Views of a scene beside the turned one.
 NAMED = (View.BACK, View.SIDE, View.BELLY)
 
@@ -308,7 +312,16 @@ def draw(renderer: Renderer, plastics: list[Composition], mould: Mould, scene: S
         views=draw_views(angles, used.light),
         unadapted=draw_views(angles, cast.light),
         stands_out=_contrast(renderer, sides, scene, clarity, used),
-        **_line_report(renderer, sides, mould, used.light),
+        **_line_report(
+            renderer,
+            sides,
+            mould,
+            used.light,
+            [
+                at_depth(each, water.depth, water.distance, scene.light, adapts=True).light
+                for each in clarity.variants
+            ],
+        ),
         quality=renderer.quality,
         notes=(*clarity.notes, *_dim(used, water)),
     )
@@ -343,20 +356,50 @@ def _views(
 
 
 class _LineReport(TypedDict):
-    differences: tuple[float, float] | None
-    line_mm: float | None
+    differences: tuple[Estimate, Estimate] | None
+    line: Estimate | None
 
 
 def _line_report(
-    renderer: Renderer, sides: list[SideOptics], mould: Mould, light: Surroundings
+    renderer: Renderer,
+    sides: list[SideOptics],
+    mould: Mould,
+    light: Surroundings,
+    others: Sequence[Surroundings] = (),
 ) -> _LineReport:
+    """Differences and line at the widest station; `others` are lights that it may be as well."""
     if not isinstance(renderer, TracedRenderer) or len(sides) == 1:
-        return {"differences": None, "line_mm": None}
-    width = float(renderer.line_widths(sides, [mould.widest])[0])
-    return {
-        "differences": renderer.differences(sides, mould.widest, light),
-        "line_mm": None if isnan(width) else width * 1e3,
-    }
+        return {"differences": None, "line": None}
+    found = renderer.differences(sides, mould.widest, light)
+    also = [renderer.differences(sides, mould.widest, each) for each in others]
+    back_belly, side = (
+        _difference(value, [each[place] for each in also], renderer.error.eighty_percent)
+        for place, value in enumerate(found)
+    )
+    return {"differences": (back_belly, side), "line": _line(renderer, sides, mould)}
+
+
+def _difference(value: float, also: list[float], error: float) -> Estimate:
+    below = hypot(value - min([value, *also]), error)
+    above = hypot(max([value, *also]) - value, error)
+    return Estimate(
+        value=value, low=max(value - below, 0.0), high=value + above, origin=Origin.COMPUTED,
+        source="light traced through the bait; the picture's own error, and the water's",
+    )  # fmt: skip
+
+
+def _line(renderer: TracedRenderer, sides: list[SideOptics], mould: Mould) -> Estimate | None:
+    widths = [
+        float(renderer.line_widths(sides, [mould.widest], strength)[0])
+        for strength in (1.0, STRONGER, 1 / STRONGER)
+    ]
+    if any(isnan(width) for width in widths):
+        return None
+    return Estimate(
+        value=widths[0], low=min(widths), high=max(widths), origin=Origin.COMPUTED,
+        source="10 to 90 % of the step between the halves, by light alone; strengths ± a fifth",
+        narrows="a chip of each colour on the printed card",
+    )  # fmt: skip
 
 
 def _contrast(
@@ -421,17 +464,9 @@ def scene_as_json(scene: Scene, drawn: Pictures) -> Json:
         "depth_m": water and water.depth,
         "distance_m": water and water.distance,
         "quality": drawn.quality.value,
-        "back_belly": drawn.differences and round(drawn.differences[0], 1),
-        "side": drawn.differences and round(drawn.differences[1], 1),
-        "line_mm": drawn.line_mm and round(drawn.line_mm, 2),
-        "stands_out": stands_out
-        and {
-            "value": round(stands_out.value, 3),
-            "low": round(stands_out.low, 3),
-            "high": round(stands_out.high, 3),
-            "origin": stands_out.origin.value,
-            "source": stands_out.source,
-            "narrows": stands_out.narrows,
-        },
+        "back_belly": drawn.differences and figure(drawn.differences[0], 1),
+        "side": drawn.differences and figure(drawn.differences[1], 1),
+        "line_mm": drawn.line and figure(drawn.line.map(lambda width: width * 1e3), 2),
+        "stands_out": stands_out and figure(stands_out, 3),
         "notes": [note.text for note in drawn.notes],
     }

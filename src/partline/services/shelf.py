@@ -7,7 +7,7 @@ from partline.materials.supply import Additive, Colourant, Flake, Grade, Supply
 from partline.process.ingredients import kind_of
 from partline.quantities.constants import ZERO_CELSIUS
 from partline.quantities.estimate import Estimate
-from partline.services.look import figure
+from partline.services.telling import figure
 
 Json = dict[str, object]
 

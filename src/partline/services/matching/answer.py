@@ -17,9 +17,9 @@ from partline.process.ingredients import weigh_out
 from partline.process.recipe import Half, Recipe
 from partline.process.recipe_check import check_against_shelf
 from partline.services.cautions import CAUTIONS
-from partline.services.look import figure
 from partline.services.matching.light import models_of
 from partline.services.matching.wish import Wish, check_wish, cups_of, limits_of, wanted_looks
+from partline.services.telling import figure
 from partline.studies.colour_matching import (
     Bait,
     Limits,

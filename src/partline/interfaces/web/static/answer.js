@@ -23,13 +23,16 @@ function showPictures(pictures) {
   views.setAttribute("aria-busy", "false");
 }
 
+const told = (figure, digits) =>
+  `${number(figure.value, digits)} (${number(figure.low, digits)}–${number(figure.high, digits)})`;
+
 function showScene(seen, look) {
   const words = [];
   if (seen.side !== null) {
     const where = seen.in === "air" ? `in this light (${seen.light})` : "in this water";
-    words.push(`At the ${look.distinctness.side.station} station ${where}: back against belly ΔE00 ${number(seen.back_belly, 1)},`
-      + ` halves from the side ${number(seen.side, 1)}.`);
-    if (seen.line_mm !== null) words.push(`By light alone the line is ${number(seen.line_mm, 1)} mm wide there.`);
+    words.push(`At the ${look.distinctness.side.station} station ${where}: back against belly ΔE00 ${told(seen.back_belly, 0)},`
+      + ` halves from the side ${told(seen.side, 0)}.`);
+    if (seen.line_mm !== null) words.push(`By light alone the line is ${told(seen.line_mm, 1)} mm wide there.`);
   }
   if (seen.stands_out) {
     const contrast = seen.stands_out;
