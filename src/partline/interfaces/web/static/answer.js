@@ -29,7 +29,7 @@ const told = (figure, digits) =>
 function showScene(seen, look) {
   const words = [];
   if (seen.side !== null) {
-    const where = seen.in === "air" ? `in this light (${seen.light})` : "in this water";
+    const where = seen.in === "air" ? `over the ${seen.card} card by ${seen.light}` : "in this water";
     words.push(`At the ${look.distinctness.side.station} station ${where}: back against belly ΔE00 ${told(seen.back_belly, 0)},`
       + ` halves from the side ${told(seen.side, 0)}.`);
     if (seen.line_mm !== null) words.push(`By light alone the line is ${told(seen.line_mm, 1)} mm wide there.`);
