@@ -11,7 +11,10 @@ References
    1959, US gallon of 231 cubic inches, metric equivalents of spoons and cups (from memory).
 .. [3] The Units of Measurement Regulations 1995 (UK), S.I. 1995/1804: gallon of 4.546 09 dm³
    (from memory).
-.. [4] CODATA 2018: molar gas constant, exact since the SI of 2019 (from memory).
+.. [4] CODATA 2018: molar gas and Stefan–Boltzmann constants, Planck's and Boltzmann's constants
+   and the speed of light, exact since the SI of 2019 (from memory).
+.. [5] 3rd General Conference on Weights and Measures, 1901: standard gravity and the atmosphere
+   of 1954 (from memory).
 """
 
 from __future__ import annotations
@@ -25,3 +28,7 @@ POUND: Final = Fraction("0.45359237")  # [kg] exact, avoirdupois [2]
 US_GALLON: Final = 231 * INCH**3  # [m³] exact [2]
 IMPERIAL_GALLON: Final = Fraction("0.00454609")  # [m³] exact [3]
 GAS_CONSTANT: Final = 8.31446261815324  # [J/(mol·K)] exact [4]
+STEFAN_BOLTZMANN: Final = 5.670374419e-8  # [W/(m²·K⁴)] exact, cut after ten digits [4]
+SECOND_RADIATION: Final = 0.01438776877  # [m·K] hc/k, exact, cut after ten digits [4]
+STANDARD_GRAVITY: Final = 9.80665  # [m/s²] exact [5]
+STANDARD_PRESSURE: Final = 101325.0  # [Pa] exact [5]

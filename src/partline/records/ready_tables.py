@@ -21,7 +21,12 @@ KINDS = tuple(
 IN_AIR, IN_WATER = 1.494, 1.12
 #: How the ready tables are made; fewer nodes and dimensions than a mould's own, to stay small.
 READY = {
-    index: Making(index=index, passes=(300,), rank=20, grid=Grid(scattering=9, absorption=11))
+    index: Making(
+        index=index,
+        passes=(300,),
+        rank=20,
+        grid=Grid(scattering=9, absorption=11, least_scattering=0.03),
+    )
     for index in (IN_AIR, IN_WATER)
 }
 FOLDER = "tables/responses"
