@@ -33,7 +33,7 @@ def traced() -> TracedRenderer:
     )  # fmt: skip
 
 
-def drawn(renderer=None, *, version: int = 3, **given: object):
+def drawn(renderer=None, *, version=3, **given):
     """A demo bait in a scene."""
     plastics = [compose(side, shelf()) for side in demo(version).sides]
     return draw(renderer or traced(), plastics, BODY, scene_of(given))

@@ -15,8 +15,8 @@ Floats = NDArray[np.floating]
 #: How far below the gel line a cooling melt sets, until a bench has shown it; 10 to 40 K is from
 #: memory. [K]
 UNDERCOOLING: Final = 15.0
-#: How far two ways of carrying the line from 45 % resin down to 20 % differ, together with the
-#: doubt of its two points: the line is as likely this much higher or lower. [K]
+#: How far a soft gel may melt above or below the line: a guess, twice what two ways of carrying
+#: the line down from 45 % resin differ by at most. [K]
 LINE_DOUBT: Final = 10.0
 
 
@@ -140,10 +140,10 @@ def gel_temperature(resin: ArrayLike, gel_line: GelLine = DINP_LINE) -> Floats:
     Notes
     -----
     Measured from 45.5 to 70.4 % resin alone (`GelLine.measured`). A bait's 10 to 25 % is an
-    extrapolation: written in volume shares the same two points give 2 to 5 K more, and the facts
-    carry 146 to 165 °C about the 156.5 °C of 20 % resin (`LINE_DOUBT`). These are heating values:
-    on cooling the gel forms later (`setting_temperature`). Plasticisers that dissolve resin
-    better than DINP gel lower.
+    extrapolation without a printed spread: written in volume shares the same two points give 2
+    to 5 K more, and `LINE_DOUBT` is our guess of the whole doubt. These are heating values: on
+    cooling the gel forms later (`setting_temperature`). Plasticisers that dissolve resin better
+    than DINP gel lower.
 
     References
     ----------

@@ -153,7 +153,8 @@ def eigenvalues(shape: Shape, biot: ArrayLike, count: int) -> Floats:
     -----
     Φ₀ and Φ₁ are cos and sin for a slab, J₀ and J₁ for a cylinder, and the spherical j₀ and j₁
     for a sphere. Exactly one root lies between two zeros of Φ₀, and the difference of the two
-    sides changes its sign there once, so that halving the interval cannot fail.
+    sides changes its sign there once, so that halving the interval cannot fail. Good to ten
+    digits for Bi of 1e-12 and up; a body that loses less is lumped.
 
     References
     ----------

@@ -81,7 +81,8 @@ def air(temperature: ArrayLike, pressure: ArrayLike = STANDARD_PRESSURE) -> Air:
     Notes
     -----
     Sutherland's laws for viscosity and conductivity, Dixon's for the specific heat, and an ideal
-    gas: within 1.5 % of the tables. Moisture is left out, under 1 % in a room.
+    gas: within 1.5 % of the tables, once both are at one pressure. Moisture is left out, under
+    1 % in a room.
 
     References
     ----------
@@ -201,7 +202,7 @@ def mcadams_free(rayleigh: ArrayLike, prandtl: ArrayLike) -> Floats:
        Goldstein et al. 1973 (from memory).
     """
     driven = np.asarray(rayleigh, dtype=float) * np.ones_like(np.asarray(prandtl, dtype=float))
-    return np.maximum(0.54 * driven ** (1 / 4), 0.15 * driven ** (1 / 3))
+    return np.asarray(np.maximum(0.54 * driven ** (1 / 4), 0.15 * driven ** (1 / 3)))
 
 
 def mcadams_covered(rayleigh: ArrayLike, prandtl: ArrayLike) -> Floats:
@@ -382,7 +383,7 @@ def is_wide_cylinder(
     Returns
     -------
     is_wide : ndarray of bool, shape (...)
-        A thinner one loses more, by a tenth and up. [-]
+        A thinner one loses more than the law of plates says. [-]
 
     Raises
     ------

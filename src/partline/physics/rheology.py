@@ -220,8 +220,9 @@ def gel_viscosity(
     For 10 to 30 % resin, from the setting temperature to about 200 °C. No measured viscosity of
     a fused plastisol of 15 to 25 % was found: the power 1.5 was measured before the gel point at
     one temperature, the power 4 and the product are the project's suggestion, K is free. Until
-    it is fitted, 20 % at 170 to 175 °C is 1 Pa·s within 0.3 to 5. Multiply by `filler_factor` for
-    grains.
+    it is fitted, 20 % at 170 to 175 °C is 1 Pa·s within 0.3 to 5. With an undercooling of 15 K the
+    steps from 15 to 20 and 25 % resin are those of Martin's equation within 30 %; without one
+    the step to 25 % is nearly thrice as steep. Multiply by `filler_factor` for grains.
 
     References
     ----------
@@ -285,8 +286,9 @@ def melt_scale_from(
 
     Notes
     -----
-    The inverse of `gel_viscosity` in K alone, with its range; near the gel line a degree of the
-    thermometer changes K by a tenth or more, so measure it hot.
+    The inverse of `gel_viscosity` in K alone, with its range. A degree on the thermometer changes
+    K of 20 % resin by 4 % at 175 °C and by 7 % at 160 °C, far more with a smaller undercooling:
+    measure hot.
 
     References
     ----------

@@ -11,10 +11,10 @@ References
    1959, US gallon of 231 cubic inches, metric equivalents of spoons and cups (from memory).
 .. [3] The Units of Measurement Regulations 1995 (UK), S.I. 1995/1804: gallon of 4.546 09 dm³
    (from memory).
-.. [4] CODATA 2018: molar gas and Stefan–Boltzmann constants, Planck's and Boltzmann's constants
-   and the speed of light, exact since the SI of 2019 (from memory).
-.. [5] 3rd General Conference on Weights and Measures, 1901: standard gravity and the atmosphere
-   of 1954 (from memory).
+.. [4] CODATA 2018: molar gas, Stefan–Boltzmann and second radiation constants, exact since the SI
+   of 2019 (from memory).
+.. [5] General Conference on Weights and Measures: 3rd, 1901, standard gravity; 10th, 1954,
+   standard atmosphere (from memory).
 """
 
 from __future__ import annotations
