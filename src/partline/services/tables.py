@@ -29,8 +29,8 @@ _MEASURED = "five bodies against path tracing: benchmarks/bench_look.py"
 #: How far pictures lie from path-traced ones. [ΔE00]
 ERRORS = {
     Quality.SECTIONS: PictureError(median=0.65, high=2.3, source=_MEASURED),
-    Quality.PREVIEW: PictureError(median=0.54, high=1.55, source=_MEASURED),
-    Quality.FINAL: PictureError(median=0.29, high=1.1, source=_MEASURED),
+    Quality.PREVIEW: PictureError(median=0.48, high=1.54, source=_MEASURED),
+    Quality.FINAL: PictureError(median=0.24, high=0.97, source=_MEASURED),
 }
 #: Standard error of a cube root in the tables that this was measured with. [-]
 USUAL_NOISE = {Quality.SECTIONS: 0.007, Quality.PREVIEW: 0.015, Quality.FINAL: 0.003}
