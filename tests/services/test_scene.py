@@ -235,3 +235,12 @@ def test_bubbles_and_heat_change_the_picture_and_what_cannot_be_is_refused():
         assert np.abs(drawn(**happened).views["side"] - plain).max() > 0.005
     with pytest.raises(Error, match="250 °C"):
         scene_of({"heated": "20 min", "heat": "900 °C"})
+
+
+def test_a_bait_too_far_off_is_said_to_be_out_of_sight():
+    near, far = (
+        [note.text for note in drawn(around="lake", distance=distance).notes]
+        for distance in ("0.2 m", "20 m")
+    )
+    assert not any("out of sight" in text for text in near)
+    assert any("out of sight" in text for text in far)

@@ -33,6 +33,7 @@ from partline.process.traced import TracedRenderer
 from partline.process.under_water import Depths, at_depth
 from partline.process.water import (
     COLOUR_FADES,
+    SEEN_CONTRAST,
     Lake,
     LakeColour,
     Sea,
@@ -308,10 +309,11 @@ def draw(renderer: Renderer, plastics: list[Composition], mould: Mould, scene: S
         at_depth(clarity.optics, water.depth, water.distance, scene.light, adapts=adapts)
         for adapts in (True, False)
     )
+    stands_out = _contrast(renderer, sides, scene, clarity, used)
     return Pictures(
         views=draw_views(angles, used.light),
         unadapted=draw_views(angles, cast.light),
-        stands_out=_contrast(renderer, sides, scene, clarity, used),
+        stands_out=stands_out,
         **_line_report(
             renderer,
             sides,
@@ -323,7 +325,7 @@ def draw(renderer: Renderer, plastics: list[Composition], mould: Mould, scene: S
             ],
         ),
         quality=renderer.quality,
-        notes=(*clarity.notes, *_dim(used, water)),
+        notes=(*clarity.notes, *_dim(used, water), *_faint(stands_out, water)),
     )
 
 
@@ -430,6 +432,16 @@ def _stands_out(renderer: TracedRenderer, sides: list[SideOptics], depths: Depth
     cover = renderer.frame(side).cover
     seen = renderer.xyz(sides, side, depths.light)[..., 1] + depths.light.veil[1]
     return float((seen * cover).sum() / cover.sum() / depths.open_water - 1)
+
+
+def _faint(stands_out: Estimate | None, water: Water) -> tuple[Note, ...]:
+    if stands_out is None or abs(stands_out.value) >= SEEN_CONTRAST:
+        return ()
+    text = (
+        f"From {water.distance:g} m the bait stands out by less than {SEEN_CONTRAST * 100:g} % "
+        "against the open water: it is out of sight."
+    )
+    return (Note(text=text, about="water", origin=Origin.MEMORY),)
 
 
 def _dim(depths: Depths, water: Water) -> tuple[Note, ...]:
