@@ -258,8 +258,13 @@ class TableKeeper:
 
             def tell(share: float, low: float = low, high: float = high, stage: Stage = stage,
                      is_kept: bool = is_kept) -> bool:  # fmt: skip
-                known = self._note(key, stage, low + share * (high - low), is_kept=is_kept)
-                return key not in self._stopped and (step is None or step(known))
+                done = low + share * (high - low)
+                known = Progress(stage=stage, share=done, quality=Quality.SLAB, is_kept=is_kept)
+                with self._lock:
+                    if key in self._stopped:  # already told so; it must not look busy again
+                        return False
+                    self._progress[key] = known
+                return step is None or step(known)
 
             new = how.one_pass(body, places, number, workers=self._workers, step=tell)
             if new is None:
