@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 
 import pytest
-from playwright.sync_api import Locator, Page, expect
+from playwright.sync_api import Locator, Page, Route, expect
 
 from tests.browser.conftest import Opens
 from tests.browser.driving import EXAMPLES, Server, Watch, serving
@@ -53,6 +53,22 @@ def test_a_bottle_is_added_and_what_is_left_in_it_stands_on_the_shelf(
     page.get_by_role("button", name="Save", exact=True).click()
     expect(page.get_by_role("status").filter(has_text=SAVED)).to_contain_text("Mud: new")
     expect(page.get_by_role("row", name="Mud")).to_contain_text("23.0 g")
+
+
+def test_a_save_pressed_before_the_form_listens_loses_nothing(
+    page: Page, demo: Server, watch: Watch
+) -> None:
+    """On a slow machine the script comes after the form; the browser once sent it elsewhere."""
+    watch.allow(422)
+
+    def late(route: Route) -> None:
+        page.wait_for_timeout(1500)
+        route.continue_()
+
+    page.route("**/edit.js*", late)
+    page.goto(f"{demo.address}shelf/supply?kind=colourant", wait_until="commit")
+    page.get_by_role("button", name="Save", exact=True).click()
+    expect(page.locator("[data-question]").first).to_be_visible()
 
 
 def test_a_mould_is_drawn_as_it_is_typed_and_asked_about_where_it_cannot_be(

@@ -219,3 +219,6 @@ if (before && !same(before, loaded)) {
   restored.hidden = false;
 }
 if (form.dataset.id || !restored.hidden) drawNow();
+
+// Pressed any sooner, the button would send the browser elsewhere and what was typed with it.
+form.inert = false;

@@ -196,3 +196,6 @@ if (Array.isArray(before?.fields?.sides)) {
 form.querySelectorAll("[data-row]").forEach(fitSlider);
 fitScene();
 lookNow();
+
+// Pressed any sooner, the button would send the browser elsewhere and what was typed with it.
+form.inert = false;
