@@ -29,8 +29,8 @@ LATER = """
 import sqlalchemy as sa
 from alembic import op
 
-revision = "0003_only_in_tests"
-down_revision = "0002_photos"
+revision = "0004_only_in_tests"
+down_revision = "0003_runs"
 
 
 def upgrade():
@@ -53,7 +53,7 @@ def steps_with(folder: Path, end: str = "pass") -> Path:
     """Return a folder of all steps and one more."""
     steps = folder / "steps"
     shutil.copytree(migrations.STEPS, steps)
-    (steps / "step_0003_only_in_tests.py").write_text(LATER.format(end=end))
+    (steps / "step_0004_only_in_tests.py").write_text(LATER.format(end=end))
     return steps
 
 
@@ -109,6 +109,12 @@ def test_a_workshop_of_every_older_program_is_read_in_full(revision, tmp_path):
         mould = workshop.moulds.named("reed-130").version.document_id
         photos = [photo.name for photo in workshop.photos.listed(mould)]
         assert photos == (["mark.png"] if revision >= "0002_photos" else [])
+        runs = [run.code for run in workshop.runs.listed()]
+        assert runs == (["R7Q2MX9D40"] if revision >= "0003_runs" else [])
+        for code in runs:
+            told = [(event.kind, event.cup) for event in workshop.runs.events(code)]
+            assert told == [("reading", "A"), ("correction", None)]
+            assert [photo.name for photo in workshop.photos.of_run(code)] == ["wrong.png"]
     needs_steps = revision != migrations.newest()
     assert (workshop.database.backup is not None) is needs_steps
 
@@ -123,9 +129,9 @@ def test_an_older_workshop_is_backed_up_whole_and_then_brought_up_to_date(tmp_pa
     assert backup == tmp_path / "workshop.before-2026-03-01T183000-0001_first_pour.sqlite3"
     assert contents(backup) == before
     with closing(sqlite3.connect(path)) as file:
-        assert file.execute("PRAGMA user_version").fetchone() == (3,)
+        assert file.execute("PRAGMA user_version").fetchone() == (4,)
         assert file.execute("SELECT version_num FROM alembic_version").fetchone() == (
-            "0003_only_in_tests",
+            "0004_only_in_tests",
         )
         assert file.execute("SELECT count(*) FROM document_version").fetchone() == (7,)
         assert file.execute("PRAGMA foreign_key_check").fetchall() == []

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
 
+from partline.process.run import Event, Kind
 from partline.records.plans import KeptPlan
+from partline.records.runs import KeptRun
 from partline.records.workshop import Workshop, open_workshop
 
 NOW = datetime(2026, 3, 1, 18, 30, tzinfo=UTC)
@@ -70,3 +72,21 @@ def fill(workshop: Workshop) -> KeptPlan:
 def plan(workshop: Workshop) -> KeptPlan:
     """A plan in a filled workshop."""
     return fill(workshop)
+
+
+def told(number: int, kind: Kind = Kind.NOTE, cup: str | None = None, **data: object) -> Event:
+    """Return an event that a device tells, so many seconds after the run began."""
+    at = NOW + timedelta(seconds=number)
+    return Event(id=f"TAP{number:013d}", kind=kind, cup=cup, at=at, data=data)
+
+
+@pytest.fixture
+def run(workshop: Workshop, plan: KeptPlan) -> KeptRun:
+    """A run of the plan with a reading that was put right."""
+    begun = workshop.runs.begin(plan.code, now=NOW, program="0.1.0", device="phone")
+    events = [
+        told(40, Kind.READING, "A", entered="174", unit="C", celsius=174.0),
+        told(50, Kind.CORRECTION, of=f"TAP{40:013d}", data={"celsius": 173.0}),
+    ]
+    workshop.runs.add(begun.code, events, device="phone", now=NOW)
+    return begun

@@ -37,7 +37,7 @@ def photo(workshop, plan, now):
 
 
 @pytest.fixture
-def archive(workshop, plan, photo, tmp_path, now):
+def archive(workshop, plan, photo, run, tmp_path, now):
     """The demo workshop as one file."""
     path = tmp_path / "shed.zip"
     export_archive(workshop.database, path, program="0.1.0", now=now)
@@ -99,7 +99,7 @@ def test_every_table_is_in_the_archive(workshop, archive):
     assert archived == kept == set(Base.metadata.tables)
 
 
-def test_every_table_of_the_demo_has_rows(workshop, plan, photo, tmp_path, now):
+def test_every_table_of_the_demo_has_rows(workshop, photo, run, tmp_path, now):
     """Else the round trip below would prove nothing about an empty one."""
     manifest = export_archive(workshop.database, tmp_path / "a.zip", program="0", now=now)
     assert all(entry.rows > 0 for entry in manifest.tables.values())
@@ -152,7 +152,7 @@ def test_a_damaged_photo_is_told_and_nothing_is_half_taken_in(archive, empty, ch
 
 
 def test_an_archive_from_before_photos_is_taken_in(tmp_path, now, empty):
-    """Rewritten as the program of step 1 wrote it: it knew of no table of photos."""
+    """Rewritten as the program of step 1 wrote it: it knew of no photos and no runs."""
     stored = Path(__file__).parents[1] / "migrations" / "stored" / "0001_first_pour.sql"
     path = tmp_path / "old.sqlite3"
     with closing(sqlite3.connect(path)) as file:
@@ -161,9 +161,10 @@ def test_an_archive_from_before_photos_is_taken_in(tmp_path, now, empty):
         export_archive(database, tmp_path / "new.zip", program="0.1.0", now=now)
 
     def without_photos(files: dict[str, bytes]) -> None:
-        del files["tables/photo.jsonl"]
         manifest = json.loads(files["manifest.json"])
-        del manifest["tables"]["photo"]
+        for table in ("photo", "run", "run_event"):
+            del files[f"tables/{table}.jsonl"]
+            del manifest["tables"][table]
         files["manifest.json"] = json.dumps(manifest | {"schema": "0001_first_pour"}).encode()
 
     import_archive(rewritten(tmp_path / "new.zip", without_photos), empty.database)
@@ -202,9 +203,9 @@ def test_a_newer_archive_is_refused(archive, empty):
 def test_an_older_archive_is_taken_through_the_steps_it_missed(archive, tmp_path, now):
     steps = tmp_path / "steps"
     shutil.copytree(migrations.STEPS, steps)
-    (steps / "step_0003_only_in_tests.py").write_text(
+    (steps / "step_0004_only_in_tests.py").write_text(
         "from alembic import op\n"
-        'revision, down_revision = "0003_only_in_tests", "0002_photos"\n'
+        'revision, down_revision = "0004_only_in_tests", "0003_runs"\n'
         "def upgrade():\n"
         "    op.execute(\"UPDATE document SET name = name || ' (taken further)'\")\n"
     )

@@ -1,4 +1,4 @@
-"""The tables: documents with their versions, plans, photos, and the workshop they belong to."""
+"""The tables: documents with their versions, plans, runs, photos, and their workshop."""
 
 from __future__ import annotations
 
@@ -144,15 +144,52 @@ class PlanRow(Base):
     shelf: Mapped[DocumentVersionRow] = relationship(foreign_keys=shelf_version_id)
 
 
+class RunRow(Base):
+    """One run of a plan; what happens in it are its events. Never changed again."""
+
+    __tablename__ = "run"
+
+    code: Mapped[str] = mapped_column(String(12), primary_key=True)
+    plan_code: Mapped[str] = mapped_column(ForeignKey("plan.code"), index=True)
+    practice: Mapped[dict[str, object] | None] = mapped_column(JSON(none_as_null=True))
+    device: Mapped[str] = mapped_column(String(60))
+    program: Mapped[str] = mapped_column(String(40))
+    created_at: Mapped[datetime] = mapped_column(index=True)
+
+    plan: Mapped[PlanRow] = relationship()
+
+
+class RunEventRow(Base):
+    """One thing that happened in a run, as it was told; a correction is another one."""
+
+    __tablename__ = "run_event"
+    __table_args__ = (UniqueConstraint("run_code", "place"),)
+
+    run_code: Mapped[str] = mapped_column(ForeignKey("run.code"), primary_key=True)
+    # Made by the device that told it, so that what is sent twice is kept once.
+    id: Mapped[str] = mapped_column(String(26), primary_key=True)
+    place: Mapped[int]  # in the order of arrival, from 1 without a gap
+    kind: Mapped[str] = mapped_column(String(16))
+    cup: Mapped[str | None] = mapped_column(String(1))
+    at: Mapped[datetime]
+    received_at: Mapped[datetime]
+    device: Mapped[str] = mapped_column(String(60))
+    data: Mapped[dict[str, object]] = mapped_column(JSON)
+
+
 class PhotoRow(Base):
-    """One photo of a mould or of a bait from it, byte for byte; never changed again."""
+    """One photo of a mould, of a bait from it or of a run, byte for byte; never changed again."""
 
     __tablename__ = "photo"
-    __table_args__ = (CheckConstraint("kind IN ('bottom_mark', 'slice')", name="kind"),)
+    __table_args__ = (
+        CheckConstraint("kind IN ('bottom_mark', 'slice', 'run')", name="kind"),
+        CheckConstraint("(document_id IS NULL) <> (run_code IS NULL)", name="of_one_thing"),
+    )
 
     id: Mapped[str] = mapped_column(String(12), primary_key=True)
     workshop_id: Mapped[str] = mapped_column(ForeignKey("workshop.id"))
-    document_id: Mapped[str] = mapped_column(ForeignKey("document.id"), index=True)
+    document_id: Mapped[str | None] = mapped_column(ForeignKey("document.id"), index=True)
+    run_code: Mapped[str | None] = mapped_column(ForeignKey("run.code"), index=True)
     kind: Mapped[str] = mapped_column(String(12))
     name: Mapped[str] = mapped_column(String(200))  # of the file, as it was given
     media_type: Mapped[str] = mapped_column(String(20))
@@ -163,4 +200,4 @@ class PhotoRow(Base):
 
 
 #: Rows that are written once; `database` refuses to change or remove them.
-WRITTEN_ONCE = (DocumentVersionRow, PlanRow, PhotoRow)
+WRITTEN_ONCE = (DocumentVersionRow, PlanRow, PhotoRow, RunRow, RunEventRow)

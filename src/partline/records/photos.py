@@ -1,4 +1,4 @@
-"""Photos of a mould: kept byte for byte, known by their content, never changed or removed.
+"""Photos of a mould or a run: kept byte for byte, known by their content, never changed.
 
 The bytes stand in the database itself, so that a photo and the row about it are kept together
 or not at all (decision 0020).
@@ -11,11 +11,12 @@ from dataclasses import dataclass
 from datetime import datetime
 from enum import StrEnum
 
-from sqlalchemy import select
+from sqlalchemy import ColumnElement, select
+from sqlalchemy.orm import Session
 
 from partline.errors import InputError, NotFound, OutOfRange, RecordError
 from partline.records.database import Database
-from partline.records.models import DocumentRow, PhotoRow, WorkshopRow, new_code
+from partline.records.models import DocumentRow, PhotoRow, RunRow, WorkshopRow, new_code
 
 #: Largest photo that is taken. [bytes]
 LARGEST_PHOTO = 20_000_000
@@ -27,6 +28,7 @@ class PhotoKind(StrEnum):
 
     BOTTOM_MARK = "bottom_mark"  # the mark on the half that lies below
     SLICE = "slice"  # a sliced bait on a card with millimetres
+    RUN = "run"  # whatever was to be seen while it was poured
 
     @property
     def words(self) -> str:
@@ -42,8 +44,10 @@ class Photo:
     ----------
     id : str
         Its code.
-    document_id : str
-        Code of the mould that it belongs to.
+    document_id : str or None
+        Code of the mould that it belongs to; None for one of a run.
+    run_code : str or None
+        Code of the run that it belongs to; None for one of a mould.
     kind : PhotoKind
         What it shows.
     name : str
@@ -59,7 +63,8 @@ class Photo:
     """
 
     id: str
-    document_id: str
+    document_id: str | None
+    run_code: str | None
     kind: PhotoKind
     name: str
     media_type: str
@@ -144,39 +149,45 @@ class Photos:
         """
         if len(content) > LARGEST_PHOTO:
             raise too_large(len(content))
-        media_type = media_type_of(content)
-        sha256 = hashlib.sha256(content).hexdigest()
         with self._database.writing() as session:
             if session.get(DocumentRow, document_id) is None:
                 raise NotFound(f"Nothing is kept under the code {document_id}.")
-            newest = session.scalars(
-                select(PhotoRow)
-                .where(PhotoRow.document_id == document_id, PhotoRow.kind == kind.value)
-                .order_by(PhotoRow.created_at.desc(), PhotoRow.id)
-                .limit(1)
-            ).first()
-            if newest is not None and newest.sha256 == sha256:
-                return _facts(newest)
-            row = PhotoRow(
-                id=new_code(),
-                workshop_id=session.scalars(select(WorkshopRow.id)).one(),
-                document_id=document_id,
-                kind=kind.value,
-                name=_plain_name(name),
-                media_type=media_type,
-                size=len(content),
-                sha256=sha256,
-                created_at=now,
-                content=content,
-            )
-            session.add(row)
-            return _facts(row)
+            of = PhotoRow.document_id == document_id
+            row = _row(content, kind, name=name, now=now)
+            row.document_id = document_id
+            return _add(session, row, of)
+
+    def add_to_run(self, run_code: str, content: bytes, *, name: str, now: datetime) -> Photo:
+        """Keep a photo of a run; the very bytes that are newest there make nothing new.
+
+        Raises
+        ------
+        NotFound
+            If there is no such run.
+        InputError
+            If it is no photo, or too large.
+        """
+        if len(content) > LARGEST_PHOTO:
+            raise too_large(len(content))
+        with self._database.writing() as session:
+            if session.get(RunRow, run_code) is None:
+                raise NotFound(f"No run has the code “{run_code[:40]}”.")
+            row = _row(content, PhotoKind.RUN, name=name, now=now)
+            row.run_code = run_code
+            return _add(session, row, PhotoRow.run_code == run_code)
 
     def listed(self, document_id: str, kind: PhotoKind | None = None) -> tuple[Photo, ...]:
         """Return the facts of a document's photos, newest first; of one kind when asked."""
         found = select(PhotoRow).where(PhotoRow.document_id == document_id)
         if kind is not None:
             found = found.where(PhotoRow.kind == kind.value)
+        with self._database.reading() as session:
+            rows = session.scalars(found.order_by(PhotoRow.created_at.desc(), PhotoRow.id))
+            return tuple(_facts(row) for row in rows)
+
+    def of_run(self, run_code: str) -> tuple[Photo, ...]:
+        """Return the facts of a run's photos, newest first."""
+        found = select(PhotoRow).where(PhotoRow.run_code == run_code)
         with self._database.reading() as session:
             rows = session.scalars(found.order_by(PhotoRow.created_at.desc(), PhotoRow.id))
             return tuple(_facts(row) for row in rows)
@@ -204,6 +215,33 @@ class Photos:
         return facts, content
 
 
+def _row(content: bytes, kind: PhotoKind, *, name: str, now: datetime) -> PhotoRow:
+    return PhotoRow(
+        id=new_code(),
+        kind=kind.value,
+        name=_plain_name(name),
+        media_type=media_type_of(content),
+        size=len(content),
+        sha256=hashlib.sha256(content).hexdigest(),
+        created_at=now,
+        content=content,
+    )
+
+
+def _add(session: Session, row: PhotoRow, of: ColumnElement[bool]) -> Photo:
+    newest = session.scalars(
+        select(PhotoRow)
+        .where(of, PhotoRow.kind == row.kind)
+        .order_by(PhotoRow.created_at.desc(), PhotoRow.id)
+        .limit(1)
+    ).first()
+    if newest is not None and newest.sha256 == row.sha256:
+        return _facts(newest)
+    row.workshop_id = session.scalars(select(WorkshopRow.id)).one()
+    session.add(row)
+    return _facts(row)
+
+
 def _plain_name(name: str) -> str:
     """Return a file's own name without folders and without signs that show as nothing."""
     last = name.replace("\\", "/").rpartition("/")[2]
@@ -214,6 +252,7 @@ def _facts(row: PhotoRow) -> Photo:
     return Photo(
         id=row.id,
         document_id=row.document_id,
+        run_code=row.run_code,
         kind=PhotoKind(row.kind),
         name=row.name,
         media_type=row.media_type,

@@ -16,6 +16,7 @@ from partline.records.exchange import DocumentKind
 from partline.records.models import WorkshopRow
 from partline.records.photos import Photos
 from partline.records.plans import Plans
+from partline.records.runs import Runs
 
 
 class Workshop:
@@ -35,6 +36,7 @@ class Workshop:
         self.shelves: Documents[Shelf] = Documents(database, DocumentKind.SHELF)
         self.plans = Plans(database)
         self.photos = Photos(database)
+        self.runs = Runs(database)
 
     @property
     def name(self) -> str:

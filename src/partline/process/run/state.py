@@ -1,0 +1,212 @@
+"""Where a run stands: everything here is recomputed from its events, nothing is kept."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import datetime, timedelta
+from enum import StrEnum
+
+from partline.process.run.event import Event, Told
+
+
+class Phase(StrEnum):
+    """How far a run is."""
+
+    PLANNED = "planned"
+    SET_UP = "set up"
+    MELTING = "melting"
+    SHOOTING = "shooting"
+    COOLING = "cooling"
+    JUDGED = "judged"
+    CLOSED = "closed"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reading:
+    """A thermometer's word.
+
+    Parameters
+    ----------
+    id : str
+        Of its event.
+    at : datetime
+        When.
+    temperature : float
+        As it was read. [K]
+    is_stirred : bool
+        Whether the cup had been stirred just before.
+    """
+
+    id: str
+    at: datetime
+    temperature: float
+    is_stirred: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Burst:
+    """One time in the oven.
+
+    Parameters
+    ----------
+    id : str
+        Of its event.
+    at : datetime
+        When it was started.
+    seconds : float
+        How long. [s]
+    is_shared : bool
+        Whether both cups stood in the oven.
+    """
+
+    id: str
+    at: datetime
+    seconds: float
+    is_shared: bool
+
+    @property
+    def end(self) -> datetime:
+        """When the oven stops."""
+        return self.at + timedelta(seconds=self.seconds)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CupState:
+    """One cup of the melt in hand.
+
+    Parameters
+    ----------
+    letter : str
+        A or B.
+    mass : float
+        In it now. [kg]
+    is_weighed : bool
+        Whether it was weighed; else the mass is the plan's.
+    readings, bursts : tuple
+        Of this melt, in order; readings that were asked about and not answered are left out.
+    stirs : tuple of datetime
+        Of this melt.
+    draws : tuple of (datetime, float)
+        Of this melt, with what was taken. [kg]
+    added : tuple of str
+        Supplies that went in hot.
+    """
+
+    letter: str
+    mass: float
+    is_weighed: bool = False
+    readings: tuple[Reading, ...] = ()
+    bursts: tuple[Burst, ...] = ()
+    stirs: tuple[datetime, ...] = ()
+    draws: tuple[tuple[datetime, float], ...] = ()
+    added: tuple[str, ...] = ()
+
+    @property
+    def last_burst(self) -> Burst | None:
+        """The newest time in the oven."""
+        return self.bursts[-1] if self.bursts else None
+
+    @property
+    def fresh_readings(self) -> tuple[Reading, ...]:
+        """Readings since the oven was last started."""
+        last = self.last_burst
+        return tuple(r for r in self.readings if last is None or r.at >= last.at)
+
+    @property
+    def stirred_at(self) -> datetime | None:
+        """When it was last stirred; None where never."""
+        return self.stirs[-1] if self.stirs else None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shot:
+    """One filling of the mould.
+
+    Parameters
+    ----------
+    id : str
+        Of its event.
+    at : datetime
+        When the push ended.
+    melt, heat : int
+        It came from.
+    mould : int
+        Which of those in rotation, from 1.
+    push : float or None
+        How long the stroke took. [s]
+    opened_at : datetime or None
+        When that mould was opened after it.
+    """
+
+    id: str
+    at: datetime
+    melt: int
+    heat: int
+    mould: int
+    push: float | None = None
+    opened_at: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RunState:
+    """Where a run stands.
+
+    Parameters
+    ----------
+    phase : Phase
+        How far it is.
+    is_stopped : bool
+        Whether somebody stopped it and it has not been resumed.
+    melt : int
+        In hand, from 1.
+    heat : int
+        Trips up to the band so far in this melt, the one in hand included; 0 before the first.
+    cups : dict of str to CupState
+        Of the melt in hand, by letter.
+    ticks, skipped : frozenset of str
+        Set-up ticks that are done, and those gone on without.
+    shots : tuple of Shot
+        Of the whole run.
+    is_drawn : bool
+        Whether the syringes are full.
+    is_heat_over : bool
+        Whether no more shots come from this heat: the next time in the oven begins another.
+    wrong_side_up : bool
+        Whether the newest look at a first bait found its dark side down.
+    is_first_shot_seen : bool
+        Whether the first bait of this melt was looked at.
+    went_wrong : tuple of Event
+        What the maker marked as wrong.
+    good, moulded : int or None
+        As it was judged.
+    told : tuple of Told
+        All events as they stand.
+    """
+
+    phase: Phase = Phase.PLANNED
+    is_stopped: bool = False
+    melt: int = 1
+    heat: int = 0
+    cups: dict[str, CupState] = field(default_factory=dict)
+    ticks: frozenset[str] = frozenset()
+    skipped: frozenset[str] = frozenset()
+    shots: tuple[Shot, ...] = ()
+    is_drawn: bool = False
+    is_heat_over: bool = False
+    wrong_side_up: bool = False
+    is_first_shot_seen: bool = False
+    went_wrong: tuple[Event, ...] = ()
+    good: int | None = None
+    moulded: int | None = None
+    told: tuple[Told, ...] = ()
+
+    def melt_shots(self, melt: int | None = None) -> int:
+        """Return the shots of a melt; of the one in hand when not told."""
+        wanted = self.melt if melt is None else melt
+        return sum(1 for shot in self.shots if shot.melt == wanted)
+
+    @property
+    def closed_moulds(self) -> dict[int, Shot]:
+        """Moulds that are filled and shut, with the shot in each."""
+        full = {shot.mould: shot for shot in self.shots}
+        return {mould: shot for mould, shot in full.items() if shot.opened_at is None}
