@@ -151,6 +151,7 @@ class RunRow(Base):
 
     code: Mapped[str] = mapped_column(String(12), primary_key=True)
     plan_code: Mapped[str] = mapped_column(ForeignKey("plan.code"), index=True)
+    moulds: Mapped[int]  # alike, in rotation
     practice: Mapped[dict[str, object] | None] = mapped_column(JSON(none_as_null=True))
     device: Mapped[str] = mapped_column(String(60))
     program: Mapped[str] = mapped_column(String(40))

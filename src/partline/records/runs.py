@@ -31,6 +31,8 @@ class KeptRun:
         Stands in its address.
     plan_code : str
         The plan that is poured.
+    moulds : int
+        Alike, in rotation.
     practice : dict or None
         How the pretended bench was drawn; None for a run with hot plastic.
     device : str
@@ -41,6 +43,7 @@ class KeptRun:
 
     code: str
     plan_code: str
+    moulds: int
     practice: Json | None
     device: str
     created_at: datetime
@@ -65,6 +68,7 @@ class Runs:
         now: datetime,
         program: str,
         device: str = "",
+        moulds: int = 1,
         practice: Json | None = None,
     ) -> KeptRun:
         """Begin a run of a plan.
@@ -81,6 +85,7 @@ class Runs:
             row = RunRow(
                 code=new_code(CODE_LETTERS),
                 plan_code=plan.code,
+                moulds=moulds,
                 practice=practice,
                 device=device[:LONGEST_DEVICE],
                 program=program,
@@ -195,6 +200,7 @@ def _kept(row: RunRow) -> KeptRun:
     return KeptRun(
         code=row.code,
         plan_code=row.plan_code,
+        moulds=row.moulds,
         practice=row.practice,
         device=row.device,
         created_at=row.created_at,

@@ -126,13 +126,19 @@ def as_it_stands(events: Iterable[Event]) -> tuple[Told, ...]:
         Each event that is no correction. Of several corrections in force the newest counts; one
         that was itself taken back never does.
     """
-    told = in_order(events)
+    told = in_order(map(_not_after_it_came, events))
     corrections = _in_force([event for event in told if event.kind is Kind.CORRECTION])
     return tuple(
         _corrected(event, corrections.get(event.id))
         for event in told
         if event.kind is not Kind.CORRECTION
     )
+
+
+def _not_after_it_came(event: Event) -> Event:
+    """Return an event whose device's clock went ahead at the moment it was kept."""
+    came = event.received_at
+    return event if came is None or event.at <= came else replace(event, at=came)
 
 
 def _in_force(corrections: list[Event]) -> dict[str, Event]:

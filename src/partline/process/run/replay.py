@@ -78,7 +78,13 @@ def _weigh(state: RunState, event: Event, plan: RunPlan) -> RunState:
         return state
     if state.is_heat_over and _is_made(state, plan):  # the cups are filled again
         state = _go_on(state, plan)
-    return _with_cups(state, event, lambda cup: replace(cup, mass=grams * 1e-3, is_weighed=True))
+    planned = plan.melts[state.melt - 1].cups
+
+    def weighed(cup: CupState) -> CupState:
+        later = sum(each.mass for each in planned[cup.letter].later)
+        return replace(cup, mass=grams * 1e-3 + later, is_weighed=True)
+
+    return _with_cups(state, event, weighed)
 
 
 def _burst(state: RunState, event: Event, plan: RunPlan) -> RunState:
