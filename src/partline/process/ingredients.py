@@ -64,6 +64,8 @@ class Ingredient:
         US teaspoons, for a powder whose loose density is known or guessed.
     caution : str
         A warning that belongs to this supply.
+    is_metal : bool
+        Whether it sparks in a microwave oven: nothing that holds it goes in again.
     heat_limit : float or None
         Above it the supply sheds; None where it does not, or a caution says more. [K]
     """
@@ -76,6 +78,7 @@ class Ingredient:
     drops_exact: float | None = None
     teaspoons: Estimate | None = None
     caution: str = ""
+    is_metal: bool = False
     heat_limit: float | None = None
 
 
@@ -146,6 +149,7 @@ def _ingredient(part: Part, cup_mass: float) -> Ingredient:
         drops_exact=exact,
         teaspoons=_teaspoons(supply, mass),
         caution=_caution(supply),
+        is_metal=isinstance(supply, Flake) and supply.is_metal,
         heat_limit=supply.heat_limit if isinstance(supply, Flake) else None,
     )
 

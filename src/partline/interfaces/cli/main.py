@@ -9,6 +9,7 @@ from typing import Annotated
 import typer
 
 from partline.errors import Error
+from partline.interfaces.cli.run import run_app
 from partline.interfaces.cli.speak import accept_any_terminal, fail, fault_of_ours
 
 app = typer.Typer(
@@ -18,6 +19,10 @@ app = typer.Typer(
     rich_markup_mode=None,
     add_completion=False,
     pretty_exceptions_enable=False,
+)
+
+app.add_typer(
+    run_app, name="run", help="Runs at the bench: begin one, tell what happens, show, write out."
 )
 
 AsJson = Annotated[bool, typer.Option("--json", help="Answer as JSON.")]
@@ -47,22 +52,49 @@ Count = Annotated[int, typer.Option("--count", help="Good baits wanted.")]
 Output = Annotated[Path, typer.Option("--output", "-o", help="PDF to write.")]
 Port = Annotated[int, typer.Option("--port", help="Port on this machine; 0 takes a free one.")]
 NoOpen = Annotated[bool, typer.Option("--no-open", help="Do not open a browser.")]
+LetIn = Annotated[
+    bool,
+    typer.Option(
+        "--let-in", help="Let phones on this network in, each with a one-time code under Devices."
+    ),
+]
+Called = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--called", help="Name of this machine on that network. [default: its address there]"
+    ),
+]
 
 
 @app.command()
-def demo(port: Port = 8437, no_open: NoOpen = False, workshop: DemoWorkshop = None) -> None:
+def demo(
+    port: Port = 8437,
+    no_open: NoOpen = False,
+    let_in: LetIn = False,
+    called: Called = None,
+    workshop: DemoWorkshop = None,
+) -> None:
     """Serve the demo workshop on this machine."""
-    from partline.interfaces.cli.serving import serve_demo
+    from partline.interfaces.cli.serving import Door, serve_demo
 
-    serve_demo(folder=workshop, port=port, open_browser=not no_open)
+    names = tuple(called or ())
+    serve_demo(workshop, Door(port=port, lets_in=let_in, names=names, opens_browser=not no_open))
 
 
 @app.command()
-def serve(port: Port = 8437, no_open: NoOpen = False, workshop: Workshop = None) -> None:
+def serve(
+    port: Port = 8437,
+    no_open: NoOpen = False,
+    let_in: LetIn = False,
+    called: Called = None,
+    workshop: Workshop = None,
+) -> None:
     """Serve this person's workshop on this machine."""
-    from partline.interfaces.cli.serving import serve_workshop
+    from partline.interfaces.cli.serving import Door, serve_workshop
 
-    serve_workshop(folder=workshop, port=port, open_browser=not no_open)
+    names = tuple(called or ())
+    door = Door(port=port, lets_in=let_in, names=names, opens_browser=not no_open)
+    serve_workshop(workshop, door)
 
 
 @app.command()
@@ -239,6 +271,135 @@ def card(
 
     asked = Asked(recipe=recipe, mould=mould, bench=bench, shelf=shelf, workshop=workshop)
     write_card(asked, count, output, paper, as_json=as_json)
+
+
+@app.command()
+def cool(
+    *,
+    reading: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--reading", help="Time and temperature, such as 40s=168.6C or B:1:20=165C unstirred."
+        ),
+    ] = None,
+    start: Annotated[
+        str, typer.Option("--start", help="Upper end of the working band, such as 163C.")
+    ] = "",
+    stop: Annotated[str, typer.Option("--stop", help="Lower end of the working band.")] = "",
+    room: Annotated[
+        str, typer.Option("--room", help="The room. [default: the bench's, or 22C]")
+    ] = "",
+    mass: Annotated[str, typer.Option("--mass", help="Plastic in a cup, such as 162g.")] = "",
+    now: Annotated[
+        str, typer.Option("--now", help="Moment it is now. [default: that of the last reading]")
+    ] = "",
+    draw: Annotated[str, typer.Option("--draw", help="Taken out of a cup, a draw.")] = "",
+    every: Annotated[str, typer.Option("--every", help="From draw to draw, such as 45s.")] = "",
+    draws: Annotated[str, typer.Option("--draws", help="Draws wanted. [default: 20]")] = "",
+    bench: Annotated[
+        str, typer.Option("--bench", help="Bench file or name: vessel, room and thermometer.")
+    ] = "",
+    workshop: Workshop = None,
+    as_json: AsJson = False,
+) -> None:
+    """Count a cooling cup down to its start and its stop, with a range."""
+    from partline.interfaces.cli.cooling import tell_cooling
+
+    given = {
+        "start": start, "stop": stop, "room": room, "mass": mass, "now": now, "draw": draw,
+        "every": every, "draws": draws,
+    }  # fmt: skip
+    tell_cooling(reading or (), given, bench, workshop, as_json=as_json)
+
+
+@app.command()
+def heat(
+    recipe: RecipeName,
+    *,
+    mould: MouldName,
+    bench: BenchName,
+    count: Count,
+    melt: Annotated[int, typer.Option("--melt", help="Which melt of the plan.")] = 1,
+    heat: Annotated[int, typer.Option("--heat", help="Which heat of it; 2 is a top-up.")] = 1,
+    moulds: Annotated[int, typer.Option("--moulds", help="Alike moulds in rotation.")] = 1,
+    begins: Annotated[
+        str, typer.Option("--from", help="The cups as they are read now, such as 22C.")
+    ] = "",
+    shelf: ShelfFile = None,
+    workshop: Workshop = None,
+    as_json: AsJson = False,
+) -> None:
+    """Plan the bursts of a heat: seconds, stirs, what goes in when, and what to read."""
+    from partline.interfaces.cli.answers import Asked
+    from partline.interfaces.cli.heating import tell_heating
+
+    asked = Asked(recipe=recipe, mould=mould, bench=bench, shelf=shelf, workshop=workshop)
+    which = {"melt": melt, "heat": heat, "moulds": moulds}
+    tell_heating(asked, count, which, begins, as_json=as_json)
+
+
+@app.command(name="open")
+def open_(
+    mould: Annotated[str, typer.Argument(help="Mould: file, or name in the workshop.")],
+    *,
+    pour: Annotated[
+        str, typer.Option("--from", help="The plastic as it enters, such as 163C.")
+    ] = "",
+    wall: Annotated[
+        str, typer.Option("--wall", help="The mould, as it reads while it works. [default: 40C]")
+    ] = "",
+    open_at: Annotated[
+        str, typer.Option("--open-at", help="Core to open at. [default: 60C]")
+    ] = "",
+    shots: Annotated[
+        int, typer.Option("--shots", help="Follow the warming mould through so many shots.")
+    ] = 0,
+    every: Annotated[
+        str, typer.Option("--every", help="From one filling to the next. [default: 5 min]")
+    ] = "",
+    mould_mass: Annotated[
+        str, typer.Option("--mould-mass", help="The mould on a scale; guessed when left out.")
+    ] = "",
+    bench: Annotated[
+        str, typer.Option("--bench", help="Bench file or name: room and thermometer.")
+    ] = "",
+    workshop: Workshop = None,
+    as_json: AsJson = False,
+) -> None:
+    """Say when a mould may be opened, and how that lengthens as it warms."""
+    from partline.interfaces.cli.opening import tell_opening
+
+    given = {
+        "from": pour, "wall": wall, "open-at": open_at, "every": every, "mould-mass": mould_mass,
+    }  # fmt: skip
+    tell_opening(mould, bench, given, shots, workshop, as_json=as_json)
+
+
+@app.command()
+def shots(
+    recipe: RecipeName,
+    *,
+    mould: MouldName,
+    bench: BenchName,
+    count: Count,
+    moulds: Annotated[int, typer.Option("--moulds", help="Alike moulds in rotation.")] = 1,
+    wall: Annotated[
+        str, typer.Option("--wall", help="The moulds before their first shot. [default: 40C]")
+    ] = "",
+    mould_mass: Annotated[
+        str, typer.Option("--mould-mass", help="One mould on a scale; guessed when left out.")
+    ] = "",
+    shelf: ShelfFile = None,
+    workshop: Workshop = None,
+    as_json: AsJson = False,
+) -> None:
+    """Plan the heats: shots per heat with so many moulds, and which mould when."""
+    from partline.interfaces.cli.answers import Asked
+    from partline.interfaces.cli.opening import tell_shots
+
+    asked = Asked(recipe=recipe, mould=mould, bench=bench, shelf=shelf, workshop=workshop)
+    given = {"wall": wall, "mould-mass": mould_mass}
+    tell_shots(asked, count, moulds, given, as_json=as_json)
 
 
 @app.command(name="shelf")

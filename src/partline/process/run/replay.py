@@ -8,7 +8,7 @@ from datetime import datetime
 
 from partline.process.run.event import Event, Kind, as_it_stands
 from partline.process.run.plan import PlannedMelt, RunPlan
-from partline.process.run.state import Burst, CupState, Phase, Reading, RunState, Shot
+from partline.process.run.state import Added, Burst, CupState, Phase, Reading, RunState, Shot
 from partline.quantities.constants import ZERO_CELSIUS
 
 #: A reading this soon after a stir is one of the bulk: a skin needs longer to grow cool. [s]
@@ -128,8 +128,9 @@ def _reading(state: RunState, event: Event, _: RunPlan) -> RunState:
 
 
 def _add(state: RunState, event: Event, _: RunPlan) -> RunState:
-    supply = event.text("supply")
-    return _with_cups(state, event, lambda cup: replace(cup, added=(*cup.added, supply)))
+    mass = (event.number("grams") or 0.0) * 1e-3
+    added = Added(at=event.at, supply=event.text("supply"), mass=mass, heat=state.heat)
+    return _with_cups(state, event, lambda cup: replace(cup, additions=(*cup.additions, added)))
 
 
 def _heat(state: RunState, event: Event, plan: RunPlan) -> RunState:

@@ -71,6 +71,28 @@ class Burst:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Added:
+    """Something that went into a hot cup, or was left out.
+
+    Parameters
+    ----------
+    at : datetime
+        When.
+    supply : str
+        Its name.
+    mass : float
+        0 where it was left out. [kg]
+    heat : int
+        Of the melt in hand; what was left out is asked about again in the next one.
+    """
+
+    at: datetime
+    supply: str
+    mass: float
+    heat: int = 1
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class CupState:
     """One cup of the melt in hand.
 
@@ -88,8 +110,8 @@ class CupState:
         Of this melt.
     draws : tuple of (datetime, float)
         Of this melt, with what was taken. [kg]
-    added : tuple of str
-        Supplies that went in hot.
+    additions : tuple of Added
+        What went in hot, or was left out.
     """
 
     letter: str
@@ -99,7 +121,7 @@ class CupState:
     bursts: tuple[Burst, ...] = ()
     stirs: tuple[datetime, ...] = ()
     draws: tuple[tuple[datetime, float], ...] = ()
-    added: tuple[str, ...] = ()
+    additions: tuple[Added, ...] = ()
 
     @property
     def last_burst(self) -> Burst | None:
@@ -107,10 +129,32 @@ class CupState:
         return self.bursts[-1] if self.bursts else None
 
     @property
+    def heat_bursts(self) -> tuple[Burst, ...]:
+        """Times in the oven since the newest draw."""
+        drawn = self.draws[-1][0] if self.draws else None
+        return tuple(b for b in self.bursts if drawn is None or b.at > drawn)
+
+    @property
     def fresh_readings(self) -> tuple[Reading, ...]:
         """Readings since the oven was last started."""
         last = self.last_burst
         return tuple(r for r in self.readings if last is None or r.at >= last.at)
+
+    @property
+    def added(self) -> frozenset[str]:
+        """Supplies that are in it."""
+        return frozenset(each.supply for each in self.additions if each.mass > 0)
+
+    def is_settled(self, supply: str, heat: int) -> bool:
+        """Whether a supply is in it, or was left out of it in this heat of the melt."""
+        return supply in self.added or any(
+            each.supply == supply and each.heat == heat for each in self.additions
+        )
+
+    @property
+    def filled(self) -> float:
+        """Plastic in it before the first draw. [kg]"""
+        return self.mass + sum(mass for _, mass in self.draws)
 
     @property
     def stirred_at(self) -> datetime | None:
