@@ -69,7 +69,7 @@ class RunPlan:
     bench : Bench
         That it is poured on.
     band : tuple of float
-        Working band that every label allows: stop, start. [K]
+        Stop, which every label allows, and start: the recipe's own, or the labels'. [K]
     target, ceiling : float
         Hottest label's target; lowest label's maximum. [K]
     cavities : int
@@ -129,10 +129,12 @@ def run_plan(
                 mass=cup.mass, draw=poured / melt.draws, ingredients=cup.ingredients
             )
         melts.append(PlannedMelt(shots=melt.shots, draws=melt.draws, cups=cups))
+    stop, start = max(g.band_low for g in grades), min(g.band_high for g in grades)
+    wanted = recipe.handling.start
     return RunPlan(
         melts=tuple(melts),
         bench=bench,
-        band=(max(g.band_low for g in grades), min(g.band_high for g in grades)),
+        band=(stop, start if wanted is None or wanted <= stop else wanted),
         target=max(grade.target for grade in grades),
         ceiling=min(grade.ceiling for grade in grades),
         cavities=cavities,
