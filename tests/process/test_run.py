@@ -173,3 +173,15 @@ def test_any_event_at_any_moment_leaves_a_state(plan, kind, cup):
         state = run_state([*taps, tap(6000, kind, cup)], plan, doubted=NOBODY)
         assert 1 <= state.melt <= 2
         assert all(cup.mass >= 0 for cup in state.cups.values())
+
+
+def test_a_cup_that_is_stirred_was_taken_out_of_the_oven(plan):
+    taps = [tap(0, Kind.BURST, "A", seconds=60), tap(40, Kind.STIR, "A")]
+    (burst,) = run_state(taps, plan, doubted=NOBODY).cups["A"].bursts
+    assert burst.seconds == 40.0
+
+
+def test_the_last_shot_of_a_melt_leads_to_the_next_filling(plan):
+    taps = [*one_heat(0, 6)]
+    state = run_state(taps, plan, doubted=NOBODY)
+    assert (state.phase, state.melt, state.cups["A"].is_weighed) == (Phase.MELTING, 2, False)

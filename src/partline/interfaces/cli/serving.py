@@ -5,6 +5,8 @@ from __future__ import annotations
 import os
 import socket
 import webbrowser
+from collections.abc import Sequence
+from dataclasses import dataclass
 from pathlib import Path
 
 import uvicorn
@@ -14,9 +16,28 @@ from partline.interfaces.cli.speak import say
 from partline.services.workshop import data_folder, demo_folder
 
 #: The web app is named, not imported: the two doors do not know each other. NOTE: its factory,
-#: `partline.interfaces.web.app.from_environment`, reads the two variables set here.
+#: `partline.interfaces.web.app.from_environment`, reads the variables set here.
 APPLICATION = "partline.interfaces.web.app:from_environment"
-LOOPBACK = "127.0.0.1"
+LOOPBACK, EVERYWHERE = "127.0.0.1", "0.0.0.0"  # only where the maker asked
+#: Never reached: asking which way leads there tells this machine's own address. RFC 5737.
+ELSEWHERE = ("192.0.2.1", 9)
+
+
+def _names_on_network(names: Sequence[str]) -> list[str]:
+    """Return what this machine is called on the network: as told, else its address there."""
+    if names:
+        return list(names)
+    with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as asked:
+        try:
+            asked.connect(ELSEWHERE)  # sends nothing
+            return [str(asked.getsockname()[0])]
+        except OSError:
+            message = "This machine is on no network that a phone could reach it by."
+            raise InputError(
+                message,
+                field="let-in",
+                remedy="Join the network first, or name the machine with --called.",
+            ) from None
 
 
 class _Announced(uvicorn.Server):
@@ -36,11 +57,11 @@ class _Announced(uvicorn.Server):
                 webbrowser.open(self._address)
 
 
-def _listening(port: int) -> socket.socket:
+def _listening(address: str, port: int) -> socket.socket:
     listener = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
     listener.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     try:
-        listener.bind((LOOPBACK, port))
+        listener.bind((address, port))
     except (OSError, OverflowError) as error:
         listener.close()
         raise InputError(
@@ -52,21 +73,45 @@ def _listening(port: int) -> socket.socket:
     return listener
 
 
-def _serve(folder: Path, *, is_demo: bool, port: int, open_browser: bool) -> None:
-    listener = _listening(port)
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Door:
+    """Who may come in.
+
+    Parameters
+    ----------
+    port : int
+        On this machine; 0 for a free one.
+    lets_in : bool
+        Whether devices on the network are let in, each with a one-time code.
+    names : tuple of str
+        What this machine is called there; its address when empty.
+    opens_browser : bool
+        Whether a browser is opened here.
+    """
+
+    port: int
+    lets_in: bool = False
+    names: tuple[str, ...] = ()
+    opens_browser: bool = True
+
+
+def _serve(folder: Path, *, is_demo: bool, door: Door) -> None:
+    names = _names_on_network(door.names) if door.lets_in or door.names else []
+    listener = _listening(EVERYWHERE if names else LOOPBACK, door.port)
     os.environ["PARTLINE_WORKSHOP"] = str(folder)
     os.environ["PARTLINE_DEMO"] = "1" if is_demo else ""
+    os.environ["PARTLINE_LET_IN"] = ",".join(names)
     config = uvicorn.Config(APPLICATION, factory=True, log_level="warning", server_header=False)
     config.load()
     address = f"http://{LOOPBACK}:{listener.getsockname()[1]}/"
-    _Announced(config, address, open_browser=open_browser).run(sockets=[listener])
+    _Announced(config, address, open_browser=door.opens_browser).run(sockets=[listener])
 
 
-def serve_demo(*, folder: Path | None, port: int, open_browser: bool) -> None:
+def serve_demo(folder: Path | None, door: Door) -> None:
     """Serve the demo workshop; it is made on the first call and kept."""
-    _serve(folder or demo_folder(), is_demo=True, port=port, open_browser=open_browser)
+    _serve(folder or demo_folder(), is_demo=True, door=door)
 
 
-def serve_workshop(*, folder: Path | None, port: int, open_browser: bool) -> None:
+def serve_workshop(folder: Path | None, door: Door) -> None:
     """Serve the maker's workshop."""
-    _serve(folder or data_folder(), is_demo=False, port=port, open_browser=open_browser)
+    _serve(folder or data_folder(), is_demo=False, door=door)

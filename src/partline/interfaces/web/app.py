@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import logging
 import os
-from collections.abc import AsyncIterator
+from collections.abc import AsyncIterator, Sequence
 from contextlib import asynccontextmanager
 from pathlib import Path
 
@@ -21,18 +21,23 @@ from partline.interfaces.web.pages import (
     begin,
     benches,
     compare,
+    devices,
     documents,
     keeping,
     match,
     moulds,
+    paper,
     photos,
     pictures,
     plans,
+    practice,
     recipes,
+    runs,
     shelf,
     spoons,
     start,
 )
+from partline.interfaces.web.pairing import Door, Pairing
 from partline.interfaces.web.parts import render
 from partline.interfaces.web.readiness import Readiness
 from partline.records.workshop import Workshop
@@ -40,6 +45,8 @@ from partline.services.workshop import load_demo, open_at
 
 #: Names this machine goes by; anything else is another site's page knocking.
 HOSTS = ("localhost", "127.0.0.1")
+#: Beside the workshop's file, and never in an archive.
+DEVICES_KEY = "devices.key"
 STATIC = Path(__file__).parent / "static"
 log = logging.getLogger("partline.web")
 
@@ -57,11 +64,21 @@ def from_environment() -> FastAPI:
     if is_demo:
         load_demo(workshop)
     makes_tables = os.environ.get("PARTLINE_MAKE_TABLES", "yes") != "no"
-    return create_app(workshop, is_demo=is_demo, makes_tables=makes_tables)
+    names = [name for name in os.environ.get("PARTLINE_LET_IN", "").split(",") if name]
+    pairing = None
+    if names:
+        file = Path(os.environ["PARTLINE_WORKSHOP"]) / DEVICES_KEY
+        pairing = Pairing(file, names)
+    return create_app(workshop, is_demo=is_demo, makes_tables=makes_tables, pairing=pairing)
 
 
 def create_app(
-    workshop: Workshop, *, is_demo: bool = False, makes_tables: bool = False
+    workshop: Workshop,
+    *,
+    is_demo: bool = False,
+    makes_tables: bool = False,
+    hosts: Sequence[str] = HOSTS,
+    pairing: Pairing | None = None,
 ) -> FastAPI:
     """Return the application over an open workshop.
 
@@ -73,6 +90,10 @@ def create_app(
         Whether the pages say that everything in it is invented.
     makes_tables : bool
         Whether a mould that is looked at has its fine picture made in the background.
+    hosts : sequence of str
+        Names that this machine calls itself by.
+    pairing : Pairing or None
+        Which devices on the network are let in; none when None.
     """
 
     @asynccontextmanager
@@ -89,6 +110,7 @@ def create_app(
     app.state.is_demo = is_demo
     app.state.makes_tables = makes_tables
     app.state.token = token
+    app.state.pairing = pairing
     app.state.readiness = Readiness()
     app.mount("/static", StaticFiles(directory=STATIC), name="static")
     for page in (
@@ -106,13 +128,21 @@ def create_app(
         compare,
         spoons,
         match,
+        runs,
+        practice,
+        paper,
+        devices,
     ):
         app.include_router(page.router)
     app.add_exception_handler(Error, _refusal)
     app.add_exception_handler(HTTPException, _http_refusal)
     app.add_exception_handler(RequestValidationError, _malformed)
     app.add_exception_handler(Exception, _our_fault)
-    app.add_middleware(TrustedHostMiddleware, allowed_hosts=list(HOSTS))
+    called = list(hosts)
+    if pairing is not None:
+        called += pairing.names
+        app.add_middleware(Door, pairing=pairing, home=hosts)
+    app.add_middleware(TrustedHostMiddleware, allowed_hosts=called)
     app.add_middleware(Guards, token=token)  # added last, so outermost: nothing leaves unguarded
     return app
 

@@ -22,7 +22,10 @@ from partline.records import photos
 LARGEST_BODY = 300_000
 LARGEST_ARCHIVE = 200_000_000
 ARCHIVE_PATH = "/keeping/import"
-PHOTO_PATH = re.compile(r"/moulds/[0-9A-Z]{12}/photos")
+PHOTO_PATH = re.compile(r"/moulds/[0-9A-Z]{12}/photos|/runs/[0-9A-Z]{1,20}/photos")
+#: What a phone kept while it could not send: 500 taps, the longest about 1.5 kB each. [bytes]
+LARGEST_QUEUE = 1_000_000
+QUEUE_PATH = re.compile(r"/runs/[0-9A-Z]{1,20}/events")
 
 #: Everything comes from this machine; nothing inline, nothing framed.
 POLICY = (
@@ -130,6 +133,8 @@ def _limit(scope: Scope) -> Limit:
         return Limit(most=LARGEST_ARCHIVE, sentence=_archive_too_large)
     if scope["method"] == "POST" and PHOTO_PATH.fullmatch(path):
         return Limit(most=photos.LARGEST_PHOTO, sentence=lambda size: str(photos.too_large(size)))
+    if scope["method"] == "POST" and QUEUE_PATH.fullmatch(path):
+        return Limit(most=LARGEST_QUEUE, sentence=_queue_too_large)
     return Limit(most=LARGEST_BODY, sentence=_too_large)
 
 
@@ -137,6 +142,13 @@ def _archive_too_large(_: int | None) -> str:
     return (
         f"That is larger than {LARGEST_ARCHIVE / 1e6:,.0f} MB, the most that a page takes. "
         "Nothing was changed. Take the archive in with “partline import” instead."
+    )
+
+
+def _queue_too_large(_: int | None) -> str:
+    return (
+        f"That is larger than {LARGEST_QUEUE / 1000:,.0f} kB, the most that one request of a run "
+        "takes. Nothing of it was kept; send fewer events at a time."
     )
 
 

@@ -2,10 +2,10 @@
 
 from partline.process.run.event import Event, Kind, Told, as_it_stands
 from partline.process.run.plan import PlannedCup, PlannedMelt, RunPlan, run_plan
-from partline.process.run.replay import run_state
+from partline.process.run.replay import run_state, run_states
 from partline.process.run.state import Added, Burst, CupState, Phase, Reading, RunState, Shot
 
 __all__ = [
     "Added", "Burst", "CupState", "Event", "Kind", "Phase", "PlannedCup", "PlannedMelt", "Reading",
-    "RunPlan", "RunState", "Shot", "Told", "as_it_stands", "run_plan", "run_state",
+    "RunPlan", "RunState", "Shot", "Told", "as_it_stands", "run_plan", "run_state", "run_states",
 ]  # fmt: skip

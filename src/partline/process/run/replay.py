@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from datetime import datetime
 
-from partline.process.run.event import Event, Kind, as_it_stands
+from partline.process.run.event import Event, Kind, Told, as_it_stands
 from partline.process.run.plan import PlannedMelt, RunPlan
 from partline.process.run.state import Added, Burst, CupState, Phase, Reading, RunState, Shot
 from partline.quantities.constants import ZERO_CELSIUS
@@ -34,13 +34,38 @@ def run_state(events: Sequence[Event], plan: RunPlan, *, doubted: frozenset[str]
     """
     told = as_it_stands(events)
     state = RunState(cups=_filled(plan.melts[0]), told=told)
+    for _, after in _moved(state, told, plan, doubted):
+        state = after
+    return state
+
+
+def run_states(
+    events: Sequence[Event], plan: RunPlan, *, doubted: frozenset[str]
+) -> Iterator[tuple[Event, RunState, RunState]]:
+    """Yield each event that counts, with where the run stood before it and after it.
+
+    Parameters
+    ----------
+    events, plan, doubted
+        As `run_state`.
+    """
+    told = as_it_stands(events)
+    state = RunState(cups=_filled(plan.melts[0]), told=told)
+    for event, after in _moved(state, told, plan, doubted):
+        yield event, state, after
+        state = after
+
+
+def _moved(
+    state: RunState, told: Sequence[Told], plan: RunPlan, doubted: frozenset[str]
+) -> Iterator[tuple[Event, RunState]]:
     for each in told:
         if each.is_void or each.event.id in doubted:
             continue
         step = _STEPS.get(each.event.kind)
         if step is not None:
             state = step(state, each.event, plan)
-    return state
+        yield each.event, state
 
 
 def _filled(melt: PlannedMelt) -> dict[str, CupState]:
@@ -104,7 +129,19 @@ def _melting(state: RunState) -> Phase:
 
 
 def _stir(state: RunState, event: Event, _: RunPlan) -> RunState:
-    return _with_cups(state, event, lambda cup: replace(cup, stirs=(*cup.stirs, event.at)))
+    def stirred(cup: CupState) -> CupState:
+        return replace(_taken_out(cup, event.at), stirs=(*cup.stirs, event.at))
+
+    return _with_cups(state, event, stirred)
+
+
+def _taken_out(cup: CupState, at: datetime) -> CupState:
+    """Return a cup whose time in the oven ended with this: nobody stirs in there."""
+    last = cup.last_burst
+    if last is None or not last.at < at < last.end:
+        return cup
+    cut = replace(last, seconds=(at - last.at).total_seconds())
+    return replace(cup, bursts=(*cup.bursts[:-1], cut))
 
 
 def _reading(state: RunState, event: Event, _: RunPlan) -> RunState:
@@ -209,7 +246,9 @@ def _first_shot(state: RunState, event: Event, _: RunPlan) -> RunState:
 
 
 def _stop(state: RunState, _: Event, plan: RunPlan) -> RunState:
-    if state.melt == len(plan.melts) and _is_made(state, plan):
+    if _is_made(state, plan):
+        if state.melt < len(plan.melts):
+            return _go_on(state, plan)
         return replace(state, phase=Phase.COOLING, is_drawn=False)
     return replace(state, phase=Phase.MELTING, is_drawn=False, is_heat_over=True)
 

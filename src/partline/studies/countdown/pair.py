@@ -21,8 +21,8 @@ PAIRS = 1024
 #: Steps of three even sequences that stay out of each other's way: powers of 1/1.2207…, the root
 #: of x⁴ = x + 1.
 STEPS = (0.8191725133961645, 0.6710436067037893, 0.5497004779019702)
-#: How far ahead a difference is looked for to close by itself. [s]
-AHEAD = 900.0
+#: How far ahead a difference is looked for to close by itself, and in what steps. [s]
+AHEAD, RASTER = 900.0, 15.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -158,7 +158,7 @@ class Pair:
         return warm, other
 
     def _closes(self, now: float, within: float) -> float | None:
-        times = now + np.arange(0.0, AHEAD + 1, 5.0)
+        times = now + np.arange(0.0, AHEAD + 1, RASTER)
         middle = self.back.temperature_at(times)[1] - self.belly.temperature_at(times)[1]
         near = np.flatnonzero(np.abs(middle) <= within)
         return float(times[near[0]]) if near.size else None
