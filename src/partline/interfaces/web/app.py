@@ -40,6 +40,7 @@ from partline.interfaces.web.pages import (
 from partline.interfaces.web.pairing import Door, Pairing
 from partline.interfaces.web.parts import render
 from partline.interfaces.web.readiness import Readiness
+from partline.interfaces.web.ringing import Bell
 from partline.records.workshop import Workshop
 from partline.services.workshop import load_demo, open_at
 
@@ -99,7 +100,9 @@ def create_app(
     @asynccontextmanager
     async def lifespan(_: FastAPI) -> AsyncIterator[None]:
         app.state.readiness.begin()
+        app.state.bell.begin()
         yield
+        app.state.bell.end()
         workshop.close()
 
     app = FastAPI(
@@ -112,6 +115,7 @@ def create_app(
     app.state.token = token
     app.state.pairing = pairing
     app.state.readiness = Readiness()
+    app.state.bell = Bell()
     app.mount("/static", StaticFiles(directory=STATIC), name="static")
     for page in (
         start,

@@ -65,7 +65,9 @@ def state_now(request: Request, code: str) -> JSONResponse:
     """Answer the state, made anew from the events."""
     started = perf_counter()
     workshop = workshop_of(request)
-    return JSONResponse(_stamped(workshop, code, runs.state(workshop, code), started))
+    state = runs.state(workshop, code)
+    request.app.state.bell.heed(state)
+    return JSONResponse(_stamped(workshop, code, state, started))
 
 
 def _stamped(workshop: Workshop, code: str, state: Json, started: float) -> Json:
@@ -102,6 +104,7 @@ def keep_events(request: Request, code: str, given: Given) -> JSONResponse:
     device = str(given.get("device", ""))[:LONGEST_DEVICE]
     started, workshop = perf_counter(), workshop_of(request)
     answer: Json = runs.record(workshop, code, events, device=device)
+    request.app.state.bell.heed(answer["state"])
     _stamped(workshop, code, answer["state"], started)
     return JSONResponse(answer, status_code=422 if answer["problems"] else 200)
 

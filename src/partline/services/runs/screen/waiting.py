@@ -35,7 +35,7 @@ def waiting(seen: Seen) -> Json:
     title = f"Draw for {seen.shot_words}" if is_due else "Let it fall: start in"
     stop = seen.stop
     big = until(stop, "STOP") if is_due and stop is not None else until(start, "START")
-    return thing("draw" if is_due else "wait", title, big, _says(seen), [go, *_warm(seen), *reads])
+    return thing("draw" if is_due else "wait", title, big, _says(seen), [go, *_warm(seen)])
 
 
 def _says(seen: Seen) -> list[str]:
