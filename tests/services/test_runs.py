@@ -310,3 +310,8 @@ def test_the_whole_state_is_plain_json(hand):
     hand.press("Shot")
     text = json.dumps(hand.state, allow_nan=False)
     assert len(text) < 20_000
+
+
+def test_a_draw_without_a_stir_is_on_record_as_that(hand):
+    shooting(hand)
+    assert hand.state["log"][0]["text"] == "Drawn, stirred 55 s before"

@@ -205,10 +205,17 @@ def _draw(state: RunState, event: Event, plan: RunPlan) -> RunState:
         taken = min(cups[cup.letter].draw, cup.mass)
         return replace(cup, mass=cup.mass - taken, draws=(*cup.draws, (event.at, taken)))
 
-    state = _with_cups(state, event, drawn)
+    ages = {**state.stir_ages, event.id: _stir_age(state, event)}
+    state = replace(_with_cups(state, event, drawn), stir_ages=ages)
     return replace(
         state, phase=Phase.SHOOTING, heat=max(state.heat, 1), is_drawn=True, is_heat_over=False
     )
+
+
+def _stir_age(state: RunState, event: Event) -> float | None:
+    stirred = [state.cups[letter].stirred_at for letter in _of(event, state)]
+    ages = [(event.at - at).total_seconds() for at in stirred if at is not None]
+    return max(ages) if ages and len(ages) == len(stirred) else None
 
 
 def _shot(state: RunState, event: Event, plan: RunPlan) -> RunState:

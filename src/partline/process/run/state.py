@@ -215,6 +215,9 @@ class RunState:
         Whether the syringes are full.
     is_heat_over : bool
         Whether no more shots come from this heat: the next time in the oven begins another.
+    stir_ages : dict of str to float or None
+        By each draw's id, how long before it the cup that waited longest was stirred; None where
+        one was not stirred at all since it was filled. [s]
     wrong_side_up : bool
         Whether the newest look at a first bait found its dark side down.
     is_first_shot_seen : bool
@@ -237,6 +240,7 @@ class RunState:
     shots: tuple[Shot, ...] = ()
     is_drawn: bool = False
     is_heat_over: bool = False
+    stir_ages: dict[str, float | None] = field(default_factory=dict)
     wrong_side_up: bool = False
     is_first_shot_seen: bool = False
     went_wrong: tuple[Event, ...] = ()

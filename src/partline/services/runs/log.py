@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from datetime import datetime, timedelta
 
 from partline.process.run import Event, Kind, RunPlan, Told
@@ -13,11 +13,22 @@ Json = dict[str, object]
 UNDO = 5.0
 
 
-def log_entry(told: Told, plan: RunPlan) -> Json:
-    """Return one event as the record shows it: corrected, the old one beside it."""
+def log_entry(told: Told, plan: RunPlan, stir_ages: Mapping[str, float | None]) -> Json:
+    """Return one event as the record shows it: corrected, the old one beside it.
+
+    Parameters
+    ----------
+    told : Told
+        The event.
+    plan : RunPlan
+        That the run follows.
+    stir_ages : mapping of str to float or None
+        How long before each draw was stirred; see `RunState.stir_ages`. [s]
+    """
     event = told.event
-    text = sentence(event, plan)
-    was = sentence(told.first, plan)
+    stirred = _stirred(event, stir_ages)
+    text = sentence(event, plan) + stirred
+    was = sentence(told.first, plan) + stirred
     undo = event.at + timedelta(seconds=UNDO) if event.kind is Kind.SHOT else None
     return {
         "id": event.id,
@@ -29,6 +40,13 @@ def log_entry(told: Told, plan: RunPlan) -> Json:
         "is_void": told.is_void,
         "device": event.device,
     }
+
+
+def _stirred(event: Event, stir_ages: Mapping[str, float | None]) -> str:
+    if event.kind is not Kind.DRAW or event.id not in stir_ages:
+        return ""
+    age = stir_ages[event.id]
+    return ", not stirred before" if age is None else f", stirred {age:.0f} s before"
 
 
 def moment(at: datetime) -> str:

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from functools import lru_cache
 
+from partline.errors import Impossible
 from partline.materials.mould import Mould
 from partline.materials.shelf import Shelf
-from partline.process.amounts import plan_amounts
 from partline.process.bench import Bench
 from partline.process.recipe import Recipe
 from partline.process.run import (
@@ -26,8 +26,9 @@ from partline.quantities.constants import ZERO_CELSIUS
 from partline.records.plans import KeptPlan
 from partline.records.runs import KeptRun
 from partline.records.workshop import Workshop
+from partline.services.heating import band_for
 from partline.services.opening import WARM_MOULD
-from partline.services.plan import scale_reading
+from partline.services.plan import plan_pour, scale_reading
 from partline.services.runs.alerts import alerts
 from partline.services.runs.clock import speed_of
 from partline.services.runs.forecast import CupForecast, Moments, cup_forecast, melt_zero
@@ -97,8 +98,17 @@ def followed(workshop: Workshop, code: str) -> Followed:
 
 @lru_cache(maxsize=8)
 def _plan(recipe: Recipe, mould: Mould, bench: Bench, shelf: Shelf, good: int) -> RunPlan:
-    amounts = plan_amounts(recipe, mould, bench, shelf, good=good)
-    return run_plan(amounts, recipe, bench, shelf, cavities=mould.cavities, mark=mould.bottom_mark)
+    planned = plan_pour(recipe, mould, bench, shelf, good=good)
+    plan = run_plan(
+        planned.amounts, recipe, bench, shelf, cavities=mould.cavities, mark=mould.bottom_mark
+    )
+    try:
+        window = band_for(planned)
+    except Impossible:  # the labels' own band, then; the plan's notes say what is wrong
+        return plan
+    stop = max(plan.band[0], window.stop.temperature.value)
+    start = min(plan.band[1], window.start.temperature.value)
+    return replace(plan, band=(stop, start)) if stop < start else plan
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -179,6 +189,7 @@ def as_json(standing: Standing) -> Json:
     """Return where a run stands as the wire says it; keys in ``docs/reference/runs.md``."""
     run, state, plan = standing.followed, standing.state, standing.followed.plan
     melt = plan.melts[state.melt - 1]
+    told = [log_entry(each, plan, state.stir_ages) for each in state.told]
     seen = Seen(
         plan=plan, state=state, cups=standing.cups, match=standing.match,
         moulds=standing.moulds, now=standing.now, both_in=_both_in(standing),
@@ -218,8 +229,8 @@ def as_json(standing: Standing) -> Json:
         "match": _match(standing.match),
         "questions": [_question(each) for each in standing.asked],
         "alerts": alerts(state, plan, standing.now),
-        "log": [log_entry(told, plan) for told in state.told[::-1][:SHOWN]],
-        "record": [log_entry(told, plan) for told in state.told] if _is_over(state) else None,
+        "log": told[::-1][:SHOWN],
+        "record": told if _is_over(state) else None,
         "quick": _quick(standing),
     }  # fmt: skip
 
