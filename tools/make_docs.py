@@ -22,8 +22,9 @@ os.environ["PARTLINE_TABLES"] = tempfile.mkdtemp()
 ROOT = Path(__file__).parents[1]
 DOCS = ROOT / "docs"
 COMMANDS = (
-    "", "demo", "serve", "check", "look", "compare", "match", "plan", "card", "shelf", "bottle",
-    "mould", "tables", "bench", "keep", "export", "import",
+    "", "demo", "serve", "check", "look", "compare", "match", "plan", "card", "heat", "cool",
+    "open", "shots", "run", "run list", "run begin", "run show", "run tell", "run export", "shelf",
+    "bottle", "mould", "tables", "bench", "keep", "export", "import",
 )  # fmt: skip
 VIEWS = ("back", "side", "belly")
 
@@ -39,7 +40,7 @@ def command_line() -> str:
         "([keys and units](answers.md)).\n",
     ]
     for command in COMMANDS:
-        words = [str(program), *([command] if command else []), "--help"]
+        words = [str(program), *command.split(), "--help"]
         done = subprocess.run(
             words,
             capture_output=True,

@@ -34,8 +34,15 @@ def test_the_command_line_page_is_what_the_program_prints():
     assert page == make_docs.command_line(), "Run `make docs`."
 
 
+def all_commands() -> Iterator[str]:
+    """Every command; of a group its own commands too, as ``run show``."""
+    for name, command in CLI.commands.items():  # type: ignore[attr-defined]
+        yield name
+        yield from (f"{name} {inner}" for inner in getattr(command, "commands", ()))
+
+
 def test_the_command_line_page_holds_every_command():
-    assert set(make_docs.COMMANDS) == {"", *CLI.commands}  # type: ignore[attr-defined]
+    assert set(make_docs.COMMANDS) == {"", *all_commands()}
 
 
 def published() -> Iterator[tuple[str, str, str]]:
@@ -208,9 +215,11 @@ def test_every_command_on_a_page_is_one_the_program_takes(page, words):
         assert re.search(rf"^{words[1]}:", makefile, flags=re.MULTILINE), words
         return
     assert words[0] == "partline", f"{words} in {ids(page)}"
-    command = CLI.commands[words[1]]  # type: ignore[attr-defined]
+    command, rest = CLI.commands[words[1]], words[2:]  # type: ignore[attr-defined]
+    if hasattr(command, "commands"):  # a group: its own command says what it takes
+        command, rest = command.commands[rest[0]], rest[1:]
     # Parses names, options and required ones, and runs nothing.
-    with command.make_context(words[1], list(words[2:])) as context:
+    with command.make_context(words[1], list(rest)) as context:
         assert context.params
     for word in words[2:]:
         if word.startswith("examples/"):

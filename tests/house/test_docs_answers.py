@@ -33,6 +33,7 @@ from partline.interfaces.cli.answers import (
 )
 from partline.interfaces.cli.bottle import Typed, tell_bottle
 from partline.interfaces.cli.comparing import compare_recipes
+from partline.interfaces.cli.cooling import tell_cooling
 from partline.interfaces.cli.matching import Asked as AskedMatch
 from partline.interfaces.cli.matching import tell_match
 from partline.interfaces.cli.mould import tell_mould
@@ -175,6 +176,25 @@ def test_every_key_of_a_match_is_on_the_page_and_every_key_on_the_page_in_a_matc
     met = {path.removesuffix("[]") for answer in answers for path in paths(answer)}
     own = documented("`partline match`")
     assert not {path for path in own if not is_met(path, met)}
+
+
+def coolings(capsys: pytest.CaptureFixture[str]) -> Iterator[Any]:
+    worked = ["0s=174C", "40s=168.6C"]
+    band = {"start": "163C", "room": "22C"}
+    tell_cooling(worked, band, "", None, as_json=True)
+    yield printed(capsys)
+    drawn = {"stop": "152C", "mass": "162 g", "draw": "26 g", "every": "40s"}
+    both = [*worked, "B:0s=170C", "B:40s=165C"]
+    tell_cooling(both, band | drawn, str(SHED / "bench.toml"), None, as_json=True)
+    yield printed(capsys)
+
+
+def test_every_key_of_a_cooling_is_on_the_page_and_every_key_on_the_page_in_a_cooling(capsys):
+    answers = list(coolings(capsys))
+    known = documented("`partline cool`", COMMON)
+    assert not set().union(*(unknown(answer, known) for answer in answers))
+    met = {path.removesuffix("[]") for answer in answers for path in paths(answer)}
+    assert not {path for path in documented("`partline cool`") if not is_met(path, met)}
 
 
 def test_every_key_of_a_check_is_on_the_page(capsys):

@@ -15,7 +15,9 @@ def at(seconds: float) -> datetime:
     return NOW + timedelta(seconds=seconds)
 
 
-def state(*timers: tuple[str, float], code: str = "R", practice: bool = False) -> dict:
+def state(
+    *timers: tuple[str, float], code: str = "R", practice: bool = False
+) -> dict[str, object]:
     told = [
         {"key": key, "label": key.title(), "at": at(due).isoformat(), "alarm": key != "read"}
         for key, due in timers

@@ -48,7 +48,8 @@ class Hand:
         self.taps.append(event)
         answer = runs.record(self.workshop, self.code, [event], device="phone")
         assert answer["problems"] == []
-        return answer["state"]
+        state: Json = answer["state"]  # type: ignore[assignment]
+        return state
 
     def read(self, cup: str, celsius: float) -> Json:
         return self.tap("reading", cup, entered=f"{celsius:g}", unit="C", celsius=celsius)

@@ -9,7 +9,7 @@ import pytest
 
 from partline.errors import NotFound, OutOfRange
 from partline.services import runs
-from tests.services.bench_hand import Hand, at_the_bench
+from tests.services.bench_hand import Hand, Json, at_the_bench
 
 
 @pytest.fixture
@@ -30,7 +30,7 @@ def timer(state, key: str):
     return next(each for each in state["timers"] if each["key"] == key)
 
 
-def shooting(hand: Hand) -> dict:
+def shooting(hand: Hand) -> Json:
     """Up to the first full syringe."""
     hand.set_up()
     hand.heat_to(175.0, 174.0)
@@ -266,7 +266,7 @@ def test_what_is_malformed_is_named_and_the_rest_of_the_queue_is_kept(hand):
         {**hand.event("note"), "data": {"text": "x" * 9000}},
         "not an event",
     ]
-    answer = runs.record(hand.workshop, hand.code, [*bad, good], device="phone")
+    answer: Json = runs.record(hand.workshop, hand.code, [*bad, good], device="phone")
     assert answer["kept"] == [good["id"]]
     assert [each["place"] for each in answer["problems"]] == list(range(len(bad)))
     assert answer["state"]["number"] == 1
@@ -276,7 +276,7 @@ def test_two_devices_tell_one_run_and_both_see_all_of_it(hand):
     queue = [hand.event("note", text=f"phone {n}") for n in range(5)]
     runs.record(hand.workshop, hand.code, [hand.event("note", text="laptop")], device="laptop")
     runs.record(hand.workshop, hand.code, queue, device="phone")
-    again = runs.record(hand.workshop, hand.code, queue, device="phone")
+    again: Json = runs.record(hand.workshop, hand.code, queue, device="phone")
     assert again["state"]["number"] == 6
     devices = {each["device"] for each in again["state"]["log"]}
     assert devices == {"phone", "laptop"}
@@ -285,7 +285,7 @@ def test_two_devices_tell_one_run_and_both_see_all_of_it(hand):
 def test_a_device_whose_clock_is_ahead_tells_nothing_of_the_future(hand):
     event = hand.event("burst", "A", seconds=60)
     event["at"] = "2027-01-01T00:00:00Z"
-    answer = runs.record(hand.workshop, hand.code, [event], device="phone")
+    answer: Json = runs.record(hand.workshop, hand.code, [event], device="phone")
     burst = timer(answer["state"], "burst-A")
     assert seconds(hand, burst["at"]) == pytest.approx(60.0)
 

@@ -37,6 +37,8 @@ class KeptRun:
         How the pretended bench was drawn; None for a run with hot plastic.
     device : str
         That it was begun on.
+    program : str
+        Version of Partline that began it.
     created_at : datetime
         When, in UTC.
     """
@@ -46,6 +48,7 @@ class KeptRun:
     moulds: int
     practice: Json | None
     device: str
+    program: str
     created_at: datetime
 
 
@@ -203,6 +206,7 @@ def _kept(row: RunRow) -> KeptRun:
         moulds=row.moulds,
         practice=row.practice,
         device=row.device,
+        program=row.program,
         created_at=row.created_at,
     )
 

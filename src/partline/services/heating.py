@@ -172,14 +172,14 @@ def cups_to_heat(
                 name=filled.half.cup,
                 cup=cup,
                 state=CupState(melt=warm, glass=warm) if is_cold else cup.resting(warm),
-                ingredients=tuple(_scaled(each, share) for each in filled.ingredients),
+                ingredients=tuple(scaled(each, share) for each in filled.ingredients),
             )
         )
     return tuple(found)
 
 
-def _scaled(ingredient: Ingredient, share: float) -> Ingredient:
-    """Return the same for what is left of a cup."""
+def scaled(ingredient: Ingredient, share: float) -> Ingredient:
+    """Return the same for a share [-] of a cup: what is left of it."""
     exact = ingredient.drops_exact
     spoons = ingredient.teaspoons
     return replace(

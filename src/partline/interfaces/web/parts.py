@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Mapping
+from datetime import datetime
 from functools import lru_cache
 from pathlib import Path
 from typing import Annotated, Any
@@ -49,7 +50,13 @@ def degrees(celsius: float, scale: str | None) -> str:
     return f"{number(celsius, 0)} °C"
 
 
+def local_time(moment: str, form: str = "%H:%M:%S") -> str:
+    """Write a moment of the wire as the clock on this machine's wall shows it."""
+    return datetime.fromisoformat(moment).astimezone().strftime(form)
+
+
 templates.env.filters["degrees"] = degrees
+templates.env.filters["local_time"] = local_time
 templates.env.filters["number"] = number
 templates.env.filters["span"] = span
 templates.env.globals["static_url"] = static_url

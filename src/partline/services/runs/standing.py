@@ -213,7 +213,7 @@ def as_json(standing: Standing) -> Json:
             "shots": melt.shots, "shots_done": state.melt_shots(),
         },
         "shots": {"done": len(state.shots), "of": plan.shots},
-        "moulded": len(state.shots) * plan.cavities,
+        "moulded": _moulded(state, plan),
         "good": state.good,
         "unit": "F" if run.bench.reads_fahrenheit else "C",
         "screen": screen(seen),
@@ -245,6 +245,11 @@ def _both_in(standing: Standing) -> NextBurst | None:
     return next_burst_of_both(
         standing.kit, standing.state.cups, standing.followed.plan, power, now
     )
+
+
+def _moulded(state: RunState, plan: RunPlan) -> int:
+    """Return the baits as they were counted, or as the shots make them."""
+    return len(state.shots) * plan.cavities if state.moulded is None else state.moulded
 
 
 def _is_over(state: RunState) -> bool:

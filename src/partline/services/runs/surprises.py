@@ -32,11 +32,16 @@ def surprises(
         Its cups in terms of heat.
     """
     confirmed = {event.text("question") for event in events if event.kind is Kind.CONFIRM}
-    corrected = {told.event.id for told in state.told if told.corrected_by}
+    # A card tells no times between its readings, so that nothing can be foretold of them.
+    settled = {
+        told.event.id
+        for told in state.told
+        if told.corrected_by or told.event.data.get("from_card") is True
+    }
     found = []
     for cup in state.cups.values():
         for reading in cup.fresh_readings[-2:]:
-            if reading.id in corrected or _key(reading) in confirmed:
+            if reading.id in settled or _key(reading) in confirmed:
                 continue
             doubted = _doubt(cup, state, kit, reading)
             if doubted is not None and doubted.is_questioned:
