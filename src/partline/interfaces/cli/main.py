@@ -402,6 +402,19 @@ def shots(
     tell_shots(asked, count, moulds, given, as_json=as_json)
 
 
+@app.command()
+def verdict(
+    code: Annotated[str, typer.Argument(help="Code of the run.")],
+    *,
+    workshop: Workshop = None,
+    as_json: AsJson = False,
+) -> None:
+    """Say what spoiled a run: causes, actions, the next look, and the one change to make."""
+    from partline.interfaces.cli.verdict import tell_verdict
+
+    tell_verdict(code, workshop, as_json=as_json)
+
+
 @app.command(name="shelf")
 def show_shelf(
     file: Annotated[

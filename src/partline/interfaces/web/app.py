@@ -36,6 +36,7 @@ from partline.interfaces.web.pages import (
     shelf,
     spoons,
     start,
+    verdicts,
 )
 from partline.interfaces.web.pairing import Door, Pairing
 from partline.interfaces.web.parts import render
@@ -136,6 +137,7 @@ def create_app(
         practice,
         paper,
         devices,
+        verdicts,
     ):
         app.include_router(page.router)
     app.add_exception_handler(Error, _refusal)

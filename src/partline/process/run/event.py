@@ -33,8 +33,11 @@ class Kind(StrEnum):
     NOTE = "note"
     CORRECTION = "correction"  # points at an older event; both stay
     CONFIRM = "confirm"  # what was asked about stands as it was told
+    LOOK = "look"  # a spoiled bait, or its cut, was looked at
     JUDGE = "judge"
     CLOSE = "close"
+    PIN = "pin"  # a good run to go back to, or no longer
+    SET_ASIDE = "set_aside"  # nothing is learned from it, or again
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -7,6 +7,7 @@ from datetime import datetime, timedelta
 
 from partline.process.run import Event, Kind, RunPlan, Told
 from partline.quantities.constants import ZERO_CELSIUS
+from partline.studies.diagnosis import LOOKS
 
 Json = dict[str, object]
 #: How long a shot can be taken back with one press. [s]
@@ -95,8 +96,27 @@ def _first_shot(event: Event, _: RunPlan) -> str:
     return f"First bait: dark side {'up' if event.data.get('dark_side_up') is True else 'down'}"
 
 
+def _looked(event: Event, _: RunPlan) -> str:
+    look = LOOKS.get(event.text("look"))
+    question = event.text("look") if look is None else look.question
+    return f"{question} {'Yes' if event.data.get('seen') is True else 'No'}"
+
+
 def _judged(event: Event, _: RunPlan) -> str:
     return f"{event.number('good') or 0:g} of {event.number('moulded') or 0:g} good"
+
+
+def _pinned(event: Event, _: RunPlan) -> str:
+    return _with("Pinned as a good run", "Pin taken off", event, "pinned", "text")
+
+
+def _set_aside(event: Event, _: RunPlan) -> str:
+    return _with("Set aside", "Counts again", event, "aside", "why")
+
+
+def _with(yes: str, no: str, event: Event, is_it: str, said: str) -> str:
+    word = yes if event.data.get(is_it) is True else no
+    return f"{word}: {event.text(said)}" if event.text(said) else word
 
 
 _SENTENCES: dict[Kind, Callable[[Event, RunPlan], str]] = {
@@ -114,7 +134,10 @@ _SENTENCES: dict[Kind, Callable[[Event, RunPlan], str]] = {
     Kind.SHOT: _shot,
     Kind.OPEN: lambda event, _: f"Opened mould {_mould(event)}",
     Kind.FIRST_SHOT: _first_shot,
+    Kind.LOOK: _looked,
     Kind.JUDGE: _judged,
+    Kind.PIN: _pinned,
+    Kind.SET_ASIDE: _set_aside,
 }
 _WORDS = {
     Kind.HEAT: "Heat again",

@@ -10,6 +10,7 @@ from math import isfinite
 
 from partline.errors import InputError, OutOfRange
 from partline.process.run import Event, Kind
+from partline.studies.diagnosis import LOOKS
 
 Json = dict[str, object]
 ID = re.compile(r"[0-9A-Za-z]{16,26}")
@@ -29,6 +30,8 @@ OPTIONAL: dict[Kind, dict[str, tuple[float, float]]] = {
     Kind.HEAT: {"melt": (1, 1_000), "number": (1, 10_000)},
     Kind.ADD: {"grams": (0.0, 20_000.0)},
 }
+#: What an event of a kind says to be so, or not.
+SAID: dict[Kind, str] = {Kind.PIN: "pinned", Kind.SET_ASIDE: "aside"}
 #: Kinds that are about one cup and no other.
 OF_ONE_CUP = (Kind.READING, Kind.WEIGH)
 
@@ -125,6 +128,11 @@ def _check(event: Event, data: Mapping[str, object]) -> None:
         raise InputError(message, field="cup")
     if event.kind is Kind.CORRECTION:
         _check_correction(data)
+    if event.kind is Kind.LOOK:
+        _check_look(data)
+    if (said := SAID.get(event.kind)) is not None and not isinstance(data.get(said), bool):
+        message = f"{said} is {data.get(said)!r}; it is true or false."
+        raise InputError(message, field=f"data.{said}", given=str(data.get(said))[:80])
     for key, (low, high) in NEEDED.get(event.kind, {}).items():
         _check_number(data, key, low, high)
     for key, (low, high) in OPTIONAL.get(event.kind, {}).items():
@@ -140,6 +148,17 @@ def _check_number(data: Mapping[str, object], key: str, low: float, high: float)
             f"{key} is {value!r}; it is a number from {low:g} to {high:g}.",
             low=low, high=high, field=f"data.{key}", given=str(value)[:80],
         )  # fmt: skip
+
+
+def _check_look(data: Mapping[str, object]) -> None:
+    look, seen = data.get("look"), data.get("seen")
+    if not isinstance(look, str) or look not in LOOKS:
+        known = ", ".join(LOOKS)
+        message = f"There is no look called “{str(look)[:40]}”; known are {known}."
+        raise InputError(message, field="data.look", given=str(look)[:80])
+    if not isinstance(seen, bool):
+        message = "What was looked at is seen or not: true or false."
+        raise InputError(message, field="data.seen", given=str(seen)[:80])
 
 
 def _check_correction(data: Mapping[str, object]) -> None:

@@ -1,0 +1,27 @@
+"""The verdict on a run: what to look at, what it tells, and the one change to make."""
+
+from __future__ import annotations
+
+from fastapi import APIRouter, Request
+from fastapi.responses import HTMLResponse, RedirectResponse
+
+from partline.interfaces.web.parts import render, workshop_of
+from partline.services.verdicts import answer_looks, run_verdict
+
+router = APIRouter()
+ANSWERS = {"yes": True, "no": False, "unseen": None}
+
+
+@router.get("/runs/{code}/verdict")
+def verdict_page(request: Request, code: str) -> HTMLResponse:
+    """Show the looks with what was answered, and the verdict beside them."""
+    return render(request, "verdict.html", {"verdict": run_verdict(workshop_of(request), code)})
+
+
+@router.post("/runs/{code}/verdict")
+async def keep_looks(request: Request, code: str) -> RedirectResponse:
+    """Keep the answers that changed, each as an event of the run."""
+    form = await request.form()
+    answers = {key: ANSWERS[str(given)] for key, given in form.items() if str(given) in ANSWERS}
+    answer_looks(workshop_of(request), code, answers, device="laptop")
+    return RedirectResponse(f"/runs/{code}/verdict", status_code=303)

@@ -1,0 +1,205 @@
+"""The verdict on a run: causes, actions, the one next look, and the one change to make."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from partline.errors import NotFound
+from partline.process.run import Kind, as_it_stands
+from partline.quantities.constants import ZERO_CELSIUS
+from partline.records.models import new_code
+from partline.records.workshop import Workshop
+from partline.services.look import preview_look
+from partline.services.runs import record
+from partline.services.runs.clock import run_clock
+from partline.services.runs.log import moment
+from partline.services.runs.standing import followed
+from partline.services.verdicts.evidence import Evidence, evidence
+from partline.services.verdicts.law import law_odds
+from partline.services.verdicts.remedy import Remedy, remedy
+from partline.services.workshop import now
+from partline.studies.diagnosis import LOOKS, Source, Verdict, verdict
+
+__all__ = ["answer_looks", "run_verdict"]
+
+Json = dict[str, Any]
+
+
+def run_verdict(workshop: Workshop, code: str) -> Json:
+    """Return what spoiled a run, as far as its record and its looks tell.
+
+    Parameters
+    ----------
+    workshop : Workshop
+        Open.
+    code : str
+        Of the run.
+
+    Returns
+    -------
+    dict
+        Keys are documented in ``docs/reference/answers.md``.
+
+    Raises
+    ------
+    NotFound
+        If there is no such run.
+    """
+    run = followed(workshop, code)
+    known = evidence(run, workshop.runs.events(run.run.code))
+    look = preview_look(run.recipe, run.mould, run.shelf)
+    # With nothing looked at all causes stay level, whatever was to be expected.
+    is_looked = known.is_looked
+    law = law_odds(look) if is_looked else {}
+    found = verdict(known.seen if is_looked else {}, day=known.days, law=law)
+    is_told = is_looked and found.is_action_told
+    first = found.actions[0]
+    return {
+        "run": run.run.code,
+        "headline": _headline(found) if is_looked else "Nothing has been looked at yet.",
+        "is_cause_told": is_looked and found.is_cause_told,
+        "is_action_told": is_told,
+        "causes": [
+            {
+                "cause": each.cause.value,
+                "share": round(each.share, 3),
+                "ratio": round(min(each.ratio, 999.0), 2),
+                "law_odds": round(law.get(each.cause, 1.0), 2),
+                "because": [_seen(key, known) for key in each.because],
+            }
+            for each in found.causes
+        ],
+        "actions": [
+            {"action": each.action.value, "share": round(each.share, 3)} for each in found.actions
+        ],
+        "next_look": _next(found),
+        "change": _change(remedy(first.action, run, look, known)) if is_told else None,
+        "seen": [{"look": key, "seen": answer} for key, answer in sorted(known.seen.items())],
+        "looks": [
+            {
+                "look": look.key,
+                "question": look.question,
+                "source": look.source.value,
+                "seen": known.seen.get(look.key),
+            }
+            for look in LOOKS.values()
+            if look.source is not Source.RECORD
+        ],
+        "record": _record(known, fahrenheit=run.bench.reads_fahrenheit),
+        "days": round(known.days, 1),
+        "origin": "starting odds of the looks are guesses of the trade (default); odds of the "
+        "laws are computed from the recipe and the mould",
+    }
+
+
+def answer_looks(
+    workshop: Workshop, code: str, answers: Mapping[str, bool | None], *, device: str = ""
+) -> None:
+    """Tell a run what was seen; an answer that stands already is not told again.
+
+    Parameters
+    ----------
+    workshop : Workshop
+        Open.
+    code : str
+        Of the run.
+    answers : mapping of str to bool or None
+        By the look's key; None takes an answer back.
+    device : str
+        That tells.
+
+    Raises
+    ------
+    NotFound
+        If there is no such run or look.
+    """
+    run = followed(workshop, code)
+    told = [each for each in as_it_stands(workshop.runs.events(run.run.code)) if not each.is_void]
+    looks = [each.event for each in told if each.event.kind is Kind.LOOK]
+    standing = {event.text("look"): event for event in looks}
+    at = moment(run_clock(run.run, now()))
+    events: list[Json] = []
+    for key, seen in answers.items():
+        if key not in LOOKS:
+            raise NotFound(f"There is no look called “{key[:40]}”.")
+        before = standing.get(key)
+        if before is None and seen is None:
+            continue
+        if before is not None and before.data.get("seen") is seen:
+            continue
+        if seen is None:
+            every = [event.id for event in looks if event.text("look") == key]
+            events += [
+                {"kind": "correction", "data": {"of": each, "void": True}} for each in every
+            ]
+        else:
+            events.append({"kind": "look", "data": {"look": key, "seen": seen}})
+    full = [{"id": new_code(20), "at": at, **each} for each in events]
+    if full:
+        record(workshop, run.run.code, full, device=device)
+
+
+def _headline(found: Verdict) -> str:
+    first, second = found.causes[:2]
+    if found.is_cause_told:
+        return f"{first.cause.value.capitalize()}, {_percent(first.share)}."
+    both = (
+        f"{first.cause.value} ({_percent(first.share)}) or "
+        f"{second.cause.value} ({_percent(second.share)})"
+    )
+    if found.is_action_told:
+        action = found.actions[0]
+        return (
+            f"Not enough to tell {both} apart; the same is to be done: {action.action.value} "
+            f"({_percent(action.share)})."
+        )
+    return f"Not enough to tell: {both}."
+
+
+def _percent(share: float) -> str:
+    return f"{100 * share:.0f} %"
+
+
+def _seen(key: str, known: Evidence) -> str:
+    return f"{LOOKS[key].question} {'Yes' if known.seen[key] else 'No'}"
+
+
+def _next(found: Verdict) -> Json | None:
+    told = found.next_look
+    if told is None:
+        return None
+    return {
+        "look": told.look.key,
+        "question": told.look.question,
+        "source": told.look.source.value,
+        "minutes": told.look.effort,
+        "now": round(told.now, 3),
+        "if_yes": round(told.if_yes, 3),
+        "if_no": round(told.if_no, 3),
+        "expected": round(told.expected, 3),
+    }
+
+
+def _change(found: Remedy) -> Json:
+    return {
+        "text": found.text, "leave": found.leave, "check": found.check, "origin": found.origin,
+    }  # fmt: skip
+
+
+def _record(known: Evidence, *, fahrenheit: bool) -> Json:
+    def shown(kelvin: float | None, *, is_difference: bool = False) -> float | None:
+        if kelvin is None:
+            return None
+        value = kelvin if is_difference else kelvin - ZERO_CELSIUS
+        if fahrenheit:
+            value = value * 1.8 + (0.0 if is_difference else 32.0)
+        return round(value, 1)
+
+    return {
+        "unit": "°F" if fahrenheit else "°C",
+        "hottest_start": shown(known.start),
+        "a_less_b": shown(known.apart, is_difference=True),
+        "push_s": None if known.push is None else round(known.push, 1),
+        "wanted_push_s": known.wanted_push,
+    }

@@ -1,0 +1,96 @@
+"""What a run tells of its own fault: looks that were answered, and what the record shows."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from partline.process.run import Event, Kind, as_it_stands
+from partline.services.runs.draws import DrawFacts, draw_facts, starts, usual_push
+from partline.services.runs.standing import Followed
+
+#: Cups further apart than this at a draw wrap one colour round the other, common practice. [K]
+FAR_APART = 5.0
+#: A start so far above the wanted one counts as hot. [K]
+HOT = 3.0
+#: Stroke of a calm hand, common practice; a recipe that asks for less asks for trouble. [s]
+USUAL_PUSH = 6.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Evidence:
+    """What is known of a run's fault.
+
+    Parameters
+    ----------
+    seen : dict of str to bool
+        Looks, by key; those of the record among them.
+    days : float
+        From the first shot to the newest look. [d]
+    is_looked : bool
+        Whether anybody looked at a bait; the record alone tells of no fault.
+    start, apart : float or None
+        Of the first draw: the warmer cup; cup A less cup B, the largest of all draws. [K]
+    push : float or None
+        Middle of the strokes told. [s]
+    wanted_push : float
+        The usual one, or the recipe's where that is calmer. [s]
+    """
+
+    seen: dict[str, bool]
+    days: float
+    is_looked: bool
+    start: float | None
+    apart: float | None
+    push: float | None
+    wanted_push: float
+
+
+def evidence(run: Followed, events: Sequence[Event]) -> Evidence:
+    """Return what a run tells of its own fault.
+
+    Parameters
+    ----------
+    run : Followed
+        With what it follows.
+    events : sequence of Event
+        All that was told.
+    """
+    told = [each.event for each in as_it_stands(events) if not each.is_void]
+    looks = [event for event in told if event.kind is Kind.LOOK]
+    seen = {event.text("look"): event.data.get("seen") is True for event in looks}
+    draws = draw_facts(run, events)
+    start, apart, push = _start(draws), _apart(draws), usual_push(draws)
+    wanted = max(run.recipe.handling.push or USUAL_PUSH, USUAL_PUSH)
+    if start is not None or push is not None:
+        hot = start is not None and start > run.plan.band[1] + HOT
+        seen["hot_or_fast"] = hot or (push is not None and push < wanted / 2)
+    if apart is not None:
+        seen["cups_apart"] = abs(apart) > FAR_APART
+    shots = [event.at for event in told if event.kind is Kind.SHOT]
+    days = 0.0
+    if shots and looks:
+        days = max((looks[-1].at - shots[0]).total_seconds() / 86_400, 0.0)
+    return Evidence(
+        seen=seen,
+        days=days,
+        is_looked=bool(looks),
+        start=start,
+        apart=apart,
+        push=push,
+        wanted_push=wanted,
+    )
+
+
+def _start(draws: Sequence[DrawFacts]) -> float | None:
+    found = [
+        max(row[1] for row in draw.temperatures.values())
+        for draw in starts(draws)
+        if draw.temperatures
+    ]
+    return max(found) if found else None
+
+
+def _apart(draws: Sequence[DrawFacts]) -> float | None:
+    found = [draw.apart for draw in draws if draw.apart is not None]
+    return max(found, key=abs) if found else None
