@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from partline.services.verdicts import answer_looks, run_verdict
+from partline.services.verdicts import answer_looks, run_verdict, take_change
 from tests.house.test_docs_answers import documented, is_met, paths, unknown
 from tests.services.bench_hand import at_the_bench
 from tests.services.test_verdicts import poured
@@ -16,7 +16,11 @@ def test_every_key_of_a_verdict_is_on_the_page(tmp_path, monkeypatch):
         answers.append(run_verdict(hand.workshop, hand.code))
         answer_looks(hand.workshop, hand.code, {"changes": True, "tail_worse": True})
         answers.append(run_verdict(hand.workshop, hand.code))
+        take_change(hand.workshop, hand.code)
+        answers.append(run_verdict(hand.workshop, hand.code))
     for answer in answers:
-        assert not {each for each in unknown(answer, known) if each not in ("change", "next_look")}
+        assert not {
+            each for each in unknown(answer, known) if each not in ("change", "next_look", "taken")
+        }
     met = {path.removesuffix("[]") for answer in answers for path in paths(answer)}
     assert not {path for path in known if not is_met(path, met)}

@@ -153,6 +153,8 @@ class RunRow(Base):
     plan_code: Mapped[str] = mapped_column(ForeignKey("plan.code"), index=True)
     moulds: Mapped[int]  # alike, in rotation
     practice: Mapped[dict[str, object] | None] = mapped_column(JSON(none_as_null=True))
+    # Said before the result is known, and kept with the run so that it cannot be said later.
+    forecast: Mapped[dict[str, object] | None] = mapped_column(JSON(none_as_null=True))
     device: Mapped[str] = mapped_column(String(60))
     program: Mapped[str] = mapped_column(String(40))
     created_at: Mapped[datetime] = mapped_column(index=True)

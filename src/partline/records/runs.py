@@ -35,6 +35,8 @@ class KeptRun:
         Alike, in rotation.
     practice : dict or None
         How the pretended bench was drawn; None for a run with hot plastic.
+    forecast : dict or None
+        Of its good baits, said as it was begun; None for a practice run.
     device : str
         That it was begun on.
     program : str
@@ -47,6 +49,7 @@ class KeptRun:
     plan_code: str
     moulds: int
     practice: Json | None
+    forecast: Json | None
     device: str
     program: str
     created_at: datetime
@@ -73,6 +76,7 @@ class Runs:
         device: str = "",
         moulds: int = 1,
         practice: Json | None = None,
+        forecast: Json | None = None,
     ) -> KeptRun:
         """Begin a run of a plan.
 
@@ -90,6 +94,7 @@ class Runs:
                 plan_code=plan.code,
                 moulds=moulds,
                 practice=practice,
+                forecast=forecast,
                 device=device[:LONGEST_DEVICE],
                 program=program,
                 created_at=now,
@@ -174,6 +179,17 @@ class Runs:
                 )
         return tuple(event.id for event in events)
 
+    def number_before(self, moment: datetime) -> int:
+        """Return how many events the runs begun before a moment have, all together."""
+        with self._database.reading() as session:
+            found = session.scalar(
+                select(func.count())
+                .select_from(RunEventRow)
+                .join(RunRow, RunRow.code == RunEventRow.run_code)
+                .where(RunRow.created_at < moment)
+            )
+            return found or 0
+
     def events(self, code: str) -> tuple[Event, ...]:
         """Return all that was told of a run, in the order it came.
 
@@ -205,6 +221,7 @@ def _kept(row: RunRow) -> KeptRun:
         plan_code=row.plan_code,
         moulds=row.moulds,
         practice=row.practice,
+        forecast=row.forecast,
         device=row.device,
         program=row.program,
         created_at=row.created_at,

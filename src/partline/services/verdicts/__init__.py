@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from partline.errors import NotFound
+from partline.errors import Impossible, NotFound
 from partline.process.run import Kind, as_it_stands
 from partline.quantities.constants import ZERO_CELSIUS
 from partline.records.models import new_code
@@ -13,6 +13,7 @@ from partline.records.workshop import Workshop
 from partline.services.look import preview_look
 from partline.services.runs import record
 from partline.services.runs.clock import run_clock
+from partline.services.runs.forecasts import advice_taken
 from partline.services.runs.log import moment
 from partline.services.runs.standing import followed
 from partline.services.verdicts.evidence import Evidence, evidence
@@ -21,7 +22,7 @@ from partline.services.verdicts.remedy import Remedy, remedy
 from partline.services.workshop import now
 from partline.studies.diagnosis import LOOKS, Source, Verdict, verdict
 
-__all__ = ["answer_looks", "run_verdict"]
+__all__ = ["answer_looks", "run_verdict", "take_change"]
 
 Json = dict[str, Any]
 
@@ -47,7 +48,8 @@ def run_verdict(workshop: Workshop, code: str) -> Json:
         If there is no such run.
     """
     run = followed(workshop, code)
-    known = evidence(run, workshop.runs.events(run.run.code))
+    events = workshop.runs.events(run.run.code)
+    known = evidence(run, events)
     look = preview_look(run.recipe, run.mould, run.shelf)
     # With nothing looked at all causes stay level, whatever was to be expected.
     is_looked = known.is_looked
@@ -75,6 +77,7 @@ def run_verdict(workshop: Workshop, code: str) -> Json:
         ],
         "next_look": _next(found),
         "change": _change(remedy(first.action, run, look, known)) if is_told else None,
+        "taken": advice_taken(events),
         "seen": [{"look": key, "seen": answer} for key, answer in sorted(known.seen.items())],
         "looks": [
             {
@@ -138,6 +141,40 @@ def answer_looks(
     full = [{"id": new_code(20), "at": at, **each} for each in events]
     if full:
         record(workshop, run.run.code, full, device=device)
+
+
+def take_change(workshop: Workshop, code: str, *, device: str = "") -> None:
+    """Tell a run that its verdict's change is going to be made; the next forecast rests on it.
+
+    Parameters
+    ----------
+    workshop : Workshop
+        Open.
+    code : str
+        Of the run.
+    device : str
+        That tells.
+
+    Raises
+    ------
+    NotFound
+        If there is no such run.
+    Impossible
+        If no action is told: there is nothing to take.
+    """
+    found = run_verdict(workshop, code)
+    change = found["change"]
+    if change is None:
+        raise Impossible(
+            "No change is told yet, so there is none to make.",
+            nearest="Answer the look that is asked for next.",
+        )
+    run = followed(workshop, code)
+    first = found["actions"][0]
+    data = {"action": first["action"], "share": first["share"], "text": change["text"][:500]}
+    at = moment(run_clock(run.run, now()))
+    event = {"id": new_code(20), "kind": "advice", "at": at, "data": data}
+    record(workshop, run.run.code, [event], device=device)
 
 
 def _headline(found: Verdict) -> str:

@@ -10,6 +10,7 @@ from fastapi.responses import HTMLResponse, JSONResponse, RedirectResponse, Resp
 from partline.interfaces.web.parts import VersionNumber, render, whole_number, workshop_of
 from partline.services.bench_editing import bench_form, save_bench
 from partline.services.bench_effect import effects_of_bench
+from partline.services.bench_known import known_bench
 
 router = APIRouter()
 Given = Annotated[dict[str, Any], Body()]
@@ -50,6 +51,14 @@ def bench(request: Request, document_id: str, version: VersionNumber = None) -> 
         "count": len(workshop.benches.listed()),
     }
     return _page(request, facts, bench_form(kept.text))
+
+
+@router.get("/bench/{document_id}/known")
+def known(request: Request, document_id: str) -> HTMLResponse:
+    """Show what the bench's runs have taught of it."""
+    workshop = workshop_of(request)
+    name = workshop.benches.get(document_id).version.name
+    return render(request, "bench_known.html", {"known": known_bench(workshop, name)})
 
 
 def _page(request: Request, facts: dict[str, Any], groups: list[dict[str, Any]]) -> HTMLResponse:

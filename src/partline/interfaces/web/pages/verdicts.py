@@ -6,7 +6,8 @@ from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse, RedirectResponse
 
 from partline.interfaces.web.parts import render, workshop_of
-from partline.services.verdicts import answer_looks, run_verdict
+from partline.services.runs.forecasts import forecast_scores
+from partline.services.verdicts import answer_looks, run_verdict, take_change
 
 router = APIRouter()
 ANSWERS = {"yes": True, "no": False, "unseen": None}
@@ -25,3 +26,16 @@ async def keep_looks(request: Request, code: str) -> RedirectResponse:
     answers = {key: ANSWERS[str(given)] for key, given in form.items() if str(given) in ANSWERS}
     answer_looks(workshop_of(request), code, answers, device="laptop")
     return RedirectResponse(f"/runs/{code}/verdict", status_code=303)
+
+
+@router.post("/runs/{code}/change")
+def keep_change(request: Request, code: str) -> RedirectResponse:
+    """Keep that the verdict's change is going to be made."""
+    take_change(workshop_of(request), code, device="laptop")
+    return RedirectResponse(f"/runs/{code}/verdict", status_code=303)
+
+
+@router.get("/forecasts")
+def scores(request: Request) -> HTMLResponse:
+    """Show how the forecasts have done beside habit and the rule of thumb."""
+    return render(request, "forecasts.html", {"scores": forecast_scores(workshop_of(request))})

@@ -15,6 +15,7 @@ def upgrade() -> None:
         sa.Column("plan_code", sa.String(12), nullable=False),
         sa.Column("moulds", sa.Integer(), nullable=False),
         sa.Column("practice", sa.JSON(), nullable=True),
+        sa.Column("forecast", sa.JSON(), nullable=True),
         sa.Column("device", sa.String(60), nullable=False),
         sa.Column("program", sa.String(40), nullable=False),
         sa.Column("created_at", sa.DateTime(timezone=True), nullable=False),

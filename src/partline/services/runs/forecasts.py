@@ -1,0 +1,236 @@
+"""What is foretold of a run's good baits as it begins, and how forecasts have done since."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from partline.process.run import Event, Kind, RunState, as_it_stands, run_state
+from partline.process.run.questions import questions
+from partline.records.plans import KeptPlan
+from partline.records.runs import KeptRun
+from partline.records.workshop import Workshop
+from partline.services.runs.planned import planned
+from partline.studies.forecasting import (
+    Belief,
+    Forecaster,
+    after_change,
+    as_usual,
+    interval,
+    ranked_probability_score,
+    same_as_last,
+    scoreboard,
+    thumb,
+)
+
+Json = dict[str, Any]
+#: Baits that the forecast in words is about, where a plan says nothing of them.
+WORDS_OF = 40
+#: Of the resampling behind the scoreboard: the same runs give the same answer.
+SEED = 20_260_301
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Judged:
+    """A run whose baits were counted.
+
+    Parameters
+    ----------
+    run : KeptRun
+        Which.
+    state : RunState
+        Where it stands.
+    events : tuple of Event
+        All that was told of it.
+    """
+
+    run: KeptRun
+    state: RunState
+    events: tuple[Event, ...]
+
+    @property
+    def good(self) -> int:
+        """Baits that were good."""
+        return self.state.good or 0
+
+    @property
+    def moulded(self) -> int:
+        """Baits that were moulded."""
+        return self.state.moulded or 0
+
+
+def judged_runs(workshop: Workshop) -> tuple[Judged, ...]:
+    """Return the runs whose baits were counted, the oldest first.
+
+    Practice runs and those set aside are not among them.
+    """
+    found = []
+    for run in reversed(workshop.runs.listed(most=2000)):
+        if run.practice is not None:
+            continue
+        events = workshop.runs.events(run.code)
+        if not any(event.kind is Kind.JUDGE for event in events):
+            continue
+        kept = workshop.plans.get(run.plan_code)
+        plan = planned(
+            workshop.recipes.version(kept.recipe.id).content,
+            workshop.moulds.version(kept.mould.id).content,
+            workshop.benches.version(kept.bench.id).content,
+            workshop.shelves.version(kept.shelf.id).content,
+            kept.count,
+        )
+        doubted = frozenset(each.about for each in questions(events, plan))
+        state = run_state(events, plan, doubted=doubted)
+        if state.moulded and not state.is_aside:
+            found.append(Judged(run=run, state=state, events=events))
+    return tuple(found)
+
+
+def forecast_for(workshop: Workshop, kept: KeptPlan) -> Json:
+    """Return what is foretold of a run of a plan, as it is kept with the run.
+
+    Parameters
+    ----------
+    workshop : Workshop
+        Open.
+    kept : KeptPlan
+        That is about to be poured.
+    """
+    bench = workshop.benches.version(kept.bench.id).content
+    usual = as_usual(bench.reject_share)
+    last = _last_like(workshop, kept)
+    advice = None if last is None else advice_taken(last.events)
+    if last is None:
+        ours, said = usual, "no run of this mould and recipe was judged yet"
+    else:
+        habit = same_as_last(last.good, last.moulded)
+        said = f"after run {last.run.code}: {last.good} of {last.moulded} good"
+        if advice is None:
+            ours = habit
+        else:
+            ours = after_change(habit, usual, float(advice["share"]))
+            said += f", with the change made: {advice['action']}"
+    answer = kept.answer.get("plan")
+    baits = answer.get("moulded") if isinstance(answer, dict) else None
+    count = baits if isinstance(baits, int) else WORDS_OF
+    low, high = interval(ours.counts(count))
+    return {
+        "ours": _as_json(ours),
+        "last": None if last is None else _as_json(same_as_last(last.good, last.moulded)),
+        "reject_share": bench.reject_share,
+        "after": None if last is None else last.run.code,
+        "action": None if advice is None else advice["action"],
+        "because": said,
+        "baits": count,
+        "good": round(ours.mean * count),
+        "good_low": low,
+        "good_high": high,
+    }
+
+
+def _last_like(workshop: Workshop, kept: KeptPlan) -> Judged | None:
+    """Return the newest judged run of the same recipe in the same mould, of any version."""
+    for each in reversed(judged_runs(workshop)):
+        plan = workshop.plans.get(each.run.plan_code)
+        same_recipe = plan.recipe.document_id == kept.recipe.document_id
+        if same_recipe and plan.mould.document_id == kept.mould.document_id:
+            return each
+    return None
+
+
+def advice_taken(events: tuple[Event, ...]) -> Json | None:
+    """Return the newest change that the maker said to make after a run; None where none."""
+    told = [each.event for each in as_it_stands(events) if not each.is_void]
+    taken = [event for event in told if event.kind is Kind.ADVICE]
+    if not taken:
+        return None
+    share = taken[-1].number("share")
+    return {
+        "action": taken[-1].text("action"),
+        "text": taken[-1].text("text"),
+        "share": min(max(share or 0.0, 0.0), 1.0),
+    }
+
+
+def _as_json(belief: Belief) -> Json:
+    return {
+        "weights": list(belief.weights), "good": list(belief.good), "bad": list(belief.bad),
+        "mean": round(belief.mean, 4),
+    }  # fmt: skip
+
+
+def _belief(told: Json) -> Belief:
+    return Belief(weights=tuple(told["weights"]), good=tuple(told["good"]), bad=tuple(told["bad"]))
+
+
+def forecast_scores(workshop: Workshop) -> Json:
+    """Return how the tool's forecasts have done beside habit and the rule of thumb.
+
+    Returns
+    -------
+    dict
+        Keys are documented in ``docs/reference/answers.md``.
+    """
+    rows, scores = [], {who: list[float]() for who in Forecaster}
+    for each in judged_runs(workshop):
+        told = each.run.forecast
+        if told is None:
+            continue
+        row = _scored(each, told)
+        rows.append(row)
+        if told["last"] is not None:  # compared where habit has something to say
+            for who in Forecaster:
+                scores[who].append(row["scores"][who.value])
+    compared = len(scores[Forecaster.OURS])
+    board = scoreboard(scores, np.random.default_rng(SEED)) if compared else []
+    inside = [row["good_low"] <= row["good"] <= row["good_high"] for row in rows]
+    return {
+        "runs": rows,
+        "compared": compared,
+        "inside": sum(inside),
+        "forecasters": [
+            {
+                "who": each.who.value,
+                "runs": each.runs,
+                "mean_score": round(each.mean, 4),
+                "better_than_ours": None if each.better is None else round(each.better, 3),
+            }
+            for each in board
+        ],
+        "says": _says(compared, board),
+    }
+
+
+def _scored(judged: Judged, told: Json) -> Json:
+    baits, good = judged.moulded, judged.good
+    ours = _belief(told["ours"]).counts(baits)
+    chances = {Forecaster.OURS: ours, Forecaster.THUMB: thumb(told["reject_share"], baits)}
+    if told["last"] is not None:
+        chances[Forecaster.LAST] = _belief(told["last"]).counts(baits)
+    low, high = interval(ours)
+    return {
+        "run": judged.run.code,
+        "good": good,
+        "moulded": baits,
+        "good_low": low,
+        "good_high": high,
+        "because": told["because"],
+        "scores": {
+            who.value: round(ranked_probability_score(each, good), 4)
+            for who, each in chances.items()
+        },
+    }
+
+
+def _says(compared: int, board: list[Any]) -> str:
+    if compared < 2:
+        return "Fewer than two forecasts can be compared yet: nothing is to be said of them."
+    beaten = [each for each in board if each.better is not None and each.better > 0.9]
+    if beaten:
+        return f"So far “{beaten[0].who.value}” does better than this tool."
+    ahead = [each for each in board if each.better is not None and each.better < 0.1]
+    if len(ahead) == len(board) - 1:
+        return "So far the tool does better than both habits."
+    return "So far the tool is not plainly better than habit."
