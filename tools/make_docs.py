@@ -25,7 +25,7 @@ COMMANDS = (
     "", "demo", "serve", "check", "look", "compare", "match", "plan", "card", "heat", "cool",
     "open", "shots", "run", "run list", "run begin", "run show", "run tell", "run export", "run pin",
     "run aside", "run changed", "run find", "luck", "verdict", "learn", "forecasts", "shelf",
-    "bottle", "mould", "tables", "bench", "keep", "export", "import",
+    "bottle", "mould", "photo-card", "photo", "tables", "bench", "keep", "export", "import",
 )  # fmt: skip
 VIEWS = ("back", "side", "belly")
 

@@ -69,8 +69,10 @@ def test_cups_are_weighed_then_heated_stirred_coloured_and_read(hand):
     state = hand.state
     assert (state["screen"]["title"], state["screen"]["big"]["text"]) == ("Weigh cup A", "161.3 g")
     hand.press("Weighed")
-    assert hand.press("Weighed")["screen"]["title"] == "Heat cup A"
-    state = hand.press("Oven on")
+    state = hand.press("Weighed")
+    assert state["screen"]["title"] == "Heat both cups"
+    assert [each.split(":")[0] for each in labels(state)] == ["Oven on", "Another time", "A alone"]
+    state = hand.press("A alone")
     assert (state["screen"]["title"], state["state"]) == ("Cup A is in the oven", "melting")
     assert seconds(hand, state["screen"]["big"]["at"]) == pytest.approx(
         hand.taps[-1]["data"]["seconds"]
@@ -133,7 +135,7 @@ def test_a_cup_that_holds_metal_is_not_offered_the_oven_again(hand):
     hand.wait(200)
     state = hand.tap("stop")
     assert state["screen"]["title"] == "Cup A holds Penny"
-    assert labels(state) == ["Draw what is warm enough", "On to melt 2"]
+    assert labels(state) == ["On to melt 2", "Draw all the same"]  # it is past its stop
     state = hand.tap("burst", seconds=10)
     assert state["alerts"][0]["tone"] == "stop"
     assert "metal sparks" in state["alerts"][0]["text"]
@@ -163,11 +165,44 @@ def test_an_undone_shot_gives_its_plastic_back(hand):
 
 def test_past_the_stop_the_large_thing_is_to_heat_again(hand):
     shooting(hand)
+    metal = [tap["id"] for tap in hand.taps if tap["data"].get("supply") == "Penny"]
+    for put in metal:
+        hand.tap("correction", of=put, void=True)
     hand.press("Shot")
     hand.wait(300)
     state = hand.state
     assert state["screen"]["title"] in ("At the stop", "The first bait is out")
     assert hand.press("STOP")["state"] == "melting"
+
+
+def test_past_the_stop_a_cup_with_metal_is_left_and_not_sent_to_the_oven(hand):
+    shooting(hand)
+    hand.press("Shot")
+    hand.wait(300)
+    state = hand.state
+    assert state["screen"]["title"] == "Cup A holds Penny"
+    assert labels(state)[0] == "On to melt 2"
+    assert hand.press("On to melt 2")["melt"]["number"] == 2
+
+
+def test_heat_again_past_the_stop_leads_to_the_oven_and_not_back_to_the_same_screen(hand):
+    hand.set_up()
+    hand.heat_to(174.0, 174.0)
+    while hand.state["screen"]["key"].startswith("add-"):
+        hand.press("Not in this heat")
+    hand.wait(400)
+    assert hand.state["screen"]["title"] == "Past the stop"
+    assert hand.press("Heat again")["screen"]["title"].startswith("Heat ")
+
+
+def test_syringes_that_are_full_wait_for_a_mould_and_not_for_the_oven(hand):
+    shooting(hand)
+    for _ in range(4):
+        hand.press("Shot")
+        hand.tap("draw")
+    assert hand.state["screen"]["key"].startswith("open-")
+    hand.wait(100)
+    assert hand.state["screen"]["key"].startswith("open-")
 
 
 def test_a_first_bait_with_its_dark_side_down_stops_the_run(hand):

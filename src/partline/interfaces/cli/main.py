@@ -415,6 +415,45 @@ def verdict(
     tell_verdict(code, workshop, as_json=as_json)
 
 
+@app.command()
+def learn(
+    bench: Annotated[
+        str, typer.Argument(help="Bench in the workshop; may be left out where there is one.")
+    ] = "",
+    *,
+    workshop: Workshop = None,
+    as_json: AsJson = False,
+) -> None:
+    """Say what runs have taught of a bench: before, from what, and now."""
+    from partline.interfaces.cli.learning import tell_learned
+
+    tell_learned(bench, workshop, as_json=as_json)
+
+
+@app.command()
+def luck(
+    first: Annotated[str, typer.Argument(help="Good and counted, such as 3/4.")],
+    second: Annotated[str, typer.Argument(help="Another count: is it the better one?")] = "",
+    *,
+    per_shot: Annotated[
+        int, typer.Option("--per-shot", help="Baits of one shot, which share a fate.")
+    ] = 1,
+    as_json: AsJson = False,
+) -> None:
+    """Say what so many good baits tell, whether two runs differ, and how many it would take."""
+    from partline.interfaces.cli.recalling import tell_luck
+
+    tell_luck(first, second, per_shot, as_json=as_json)
+
+
+@app.command()
+def forecasts(workshop: Workshop = None, as_json: AsJson = False) -> None:
+    """Hold the forecasts of good baits against what came, beside habit and the rule of thumb."""
+    from partline.interfaces.cli.forecasts import tell_scores
+
+    tell_scores(workshop, as_json=as_json)
+
+
 @app.command(name="shelf")
 def show_shelf(
     file: Annotated[
@@ -446,6 +485,43 @@ def show_mould(
     from partline.interfaces.cli.mould import tell_mould
 
     tell_mould(mould, workshop, photo, shows, as_json=as_json)
+
+
+@app.command(name="photo-card")
+def photo_card(
+    output: Output,
+    paper: Annotated[str, typer.Option(help="a4 or letter.")] = "a4",
+    number: Annotated[int, typer.Option(help="Which print this is; photos of it tell.")] = 1,
+    as_json: AsJson = False,
+) -> None:
+    """Print the card that photos of baits and slices are measured on."""
+    from partline.interfaces.cli.photo import print_photo_card
+
+    print_photo_card(output, paper, number, as_json=as_json)
+
+
+@app.command()
+def photo(
+    file: Annotated[Path, typer.Argument(help="Photo on the printed card: JPEG, PNG or WebP.")],
+    *,
+    kind: Annotated[str, typer.Option("--kind", help="bait, slice or sprue.")] = "bait",
+    line: Annotated[
+        str, typer.Option("--line", help="The card's line under a ruler, such as “99.2 mm”.")
+    ] = "",
+    tap: Annotated[
+        list[str] | None,
+        typer.Option("--tap", help="Where it lies, in pixels, as “1210,860”; back, then belly."),
+    ] = None,
+    stripped: Annotated[
+        Path | None,
+        typer.Option("--stripped", help="Write a copy without place, time and camera."),
+    ] = None,
+    as_json: AsJson = False,
+) -> None:
+    """Measure a photo: contrast of back and belly, or of a slice's halves and its line."""
+    from partline.interfaces.cli.photo import tell_photo
+
+    tell_photo(file, kind, line, tap or [], stripped, as_json=as_json)
 
 
 @app.command(name="bench")

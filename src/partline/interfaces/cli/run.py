@@ -87,3 +87,72 @@ def export(
     from partline.interfaces.cli.running import export_run_to
 
     export_run_to(code, output, workshop, as_json=as_json)
+
+
+Off = Annotated[bool, typer.Option("--off", help="Take it back; both stay in the record.")]
+
+
+@run_app.command()
+def pin(
+    code: Code,
+    *,
+    off: Off = False,
+    text: Annotated[str, typer.Option("--text", help="Why it is a good one.")] = "",
+    workshop: Workshop = None,
+    as_json: AsJson = False,
+) -> None:
+    """Pin a run as a good one to go back to."""
+    from partline.interfaces.cli.recalling import pin_run
+
+    pin_run(code, text, workshop, off=off, as_json=as_json)
+
+
+@run_app.command()
+def aside(
+    code: Code,
+    *,
+    off: Off = False,
+    why: Annotated[str, typer.Option("--why", help="Why nothing should be learned from it.")] = "",
+    workshop: Workshop = None,
+    as_json: AsJson = False,
+) -> None:
+    """Set a run aside: nothing is learned from it, and nothing goes back to it."""
+    from partline.interfaces.cli.recalling import set_run_aside
+
+    set_run_aside(code, why, workshop, off=off, as_json=as_json)
+
+
+@run_app.command()
+def changed(
+    code: Annotated[str, typer.Argument(help="Code of a run, or of a plan: today's set-up.")],
+    *,
+    since: Annotated[
+        str,
+        typer.Option(
+            "--from",
+            help="Run to go back to. [default: the newest pinned one of this mould and colours]",
+        ),
+    ] = "",
+    workshop: Workshop = None,
+    as_json: AsJson = False,
+) -> None:
+    """Say what changed since the last good run, the largest first."""
+    from partline.interfaces.cli.recalling import tell_changes
+
+    tell_changes(code, since, workshop, as_json=as_json)
+
+
+@run_app.command()
+def find(
+    where: Annotated[
+        list[str] | None,
+        typer.Argument(help="Such as “start < 160 C” or “belly colourant = Chalk”; all must fit."),
+    ] = None,
+    *,
+    workshop: Workshop = None,
+    as_json: AsJson = False,
+) -> None:
+    """Find runs by what they were: colour, mould, start, push, good share."""
+    from partline.interfaces.cli.recalling import find_runs
+
+    find_runs(where or [], workshop, as_json=as_json)

@@ -34,6 +34,7 @@ class Kind(StrEnum):
     CORRECTION = "correction"  # points at an older event; both stay
     CONFIRM = "confirm"  # what was asked about stands as it was told
     LOOK = "look"  # a spoiled bait, or its cut, was looked at
+    ADVICE = "advice"  # the change that the maker is going to make
     JUDGE = "judge"
     CLOSE = "close"
     PIN = "pin"  # a good run to go back to, or no longer

@@ -102,7 +102,7 @@ def _weigh(state: RunState, event: Event, plan: RunPlan) -> RunState:
     if grams is None or event.cup is None:
         return state
     if state.is_heat_over and _is_made(state, plan):  # the cups are filled again
-        state = _go_on(state, plan)
+        state = _go_on(state, plan, event.at)
     planned = plan.melts[state.melt - 1].cups
 
     def weighed(cup: CupState) -> CupState:
@@ -119,7 +119,7 @@ def _burst(state: RunState, event: Event, plan: RunPlan) -> RunState:
     shared = event.cup is None and len(state.cups) > 1
     burst = Burst(id=event.id, at=event.at, seconds=seconds, is_shared=shared)
     if state.phase is Phase.SHOOTING or state.is_heat_over:
-        state = _go_on(state, plan)
+        state = _go_on(state, plan, event.at)
     state = replace(state, phase=_melting(state), heat=max(state.heat, 1), is_stopped=False)
     return _with_cups(state, event, lambda cup: replace(cup, bursts=(*cup.bursts, burst)))
 
@@ -172,23 +172,25 @@ def _add(state: RunState, event: Event, _: RunPlan) -> RunState:
 
 def _heat(state: RunState, event: Event, plan: RunPlan) -> RunState:
     melt = event.number("melt")
-    return _next_heat(state, state.melt if melt is None else int(melt), plan)
+    return _next_heat(state, state.melt if melt is None else int(melt), plan, event.at)
 
 
-def _go_on(state: RunState, plan: RunPlan) -> RunState:
+def _go_on(state: RunState, plan: RunPlan, at: datetime) -> RunState:
     """Begin the next heat, of the next melt once all shots of this one are made."""
-    return _next_heat(state, state.melt + _is_made(state, plan), plan)
+    return _next_heat(state, state.melt + _is_made(state, plan), plan, at)
 
 
 def _is_made(state: RunState, plan: RunPlan) -> bool:
     return state.melt_shots() >= plan.melts[state.melt - 1].shots
 
 
-def _next_heat(state: RunState, melt: int, plan: RunPlan) -> RunState:
+def _next_heat(state: RunState, melt: int, plan: RunPlan, at: datetime) -> RunState:
     melt = min(max(melt, 1), len(plan.melts))
     state = replace(state, phase=Phase.MELTING, is_drawn=False, is_heat_over=False)
     if melt == state.melt:
-        return replace(state, heat=state.heat + 1)
+        # What was read before says nothing of whether the cups are warm enough now.
+        cups = {letter: replace(cup, heat_from=at) for letter, cup in state.cups.items()}
+        return replace(state, heat=state.heat + 1, cups=cups)
     return replace(
         state,
         melt=melt,
@@ -252,10 +254,10 @@ def _first_shot(state: RunState, event: Event, _: RunPlan) -> RunState:
     return replace(state, is_first_shot_seen=True, wrong_side_up=up is False)
 
 
-def _stop(state: RunState, _: Event, plan: RunPlan) -> RunState:
+def _stop(state: RunState, event: Event, plan: RunPlan) -> RunState:
     if _is_made(state, plan):
         if state.melt < len(plan.melts):
-            return _go_on(state, plan)
+            return _go_on(state, plan, event.at)
         return replace(state, phase=Phase.COOLING, is_drawn=False)
     return replace(state, phase=Phase.MELTING, is_drawn=False, is_heat_over=True)
 
@@ -276,7 +278,7 @@ def _resume(state: RunState, event: Event, plan: RunPlan) -> RunState:
         case "stopped":
             return _stop(state, event, plan)
         case "reheat":
-            return _next_heat(state, state.melt, plan)
+            return _next_heat(state, state.melt, plan, event.at)
         case _:
             return state
 
@@ -299,6 +301,14 @@ def _close(state: RunState, _: Event, __: RunPlan) -> RunState:
     return replace(state, phase=Phase.CLOSED)
 
 
+def _pin(state: RunState, event: Event, _: RunPlan) -> RunState:
+    return replace(state, is_pinned=event.data.get("pinned") is True)
+
+
+def _set_aside(state: RunState, event: Event, _: RunPlan) -> RunState:
+    return replace(state, is_aside=event.data.get("aside") is True)
+
+
 _STEPS: dict[Kind, Callable[[RunState, Event, RunPlan], RunState]] = {
     Kind.TICK: _tick,
     Kind.SET_UP: _set_up,
@@ -319,4 +329,6 @@ _STEPS: dict[Kind, Callable[[RunState, Event, RunPlan], RunState]] = {
     Kind.WRONG: _wrong,
     Kind.JUDGE: _judge,
     Kind.CLOSE: _close,
+    Kind.PIN: _pin,
+    Kind.SET_ASIDE: _set_aside,
 }

@@ -112,6 +112,8 @@ class CupState:
         Of this melt, with what was taken. [kg]
     additions : tuple of Added
         What went in hot, or was left out.
+    heat_from : datetime or None
+        When the heat in hand began; None in the first of its melt.
     """
 
     letter: str
@@ -122,6 +124,7 @@ class CupState:
     stirs: tuple[datetime, ...] = ()
     draws: tuple[tuple[datetime, float], ...] = ()
     additions: tuple[Added, ...] = ()
+    heat_from: datetime | None = None
 
     @property
     def last_burst(self) -> Burst | None:
@@ -130,9 +133,22 @@ class CupState:
 
     @property
     def heat_bursts(self) -> tuple[Burst, ...]:
-        """Times in the oven since the newest draw."""
+        """Times in the oven in the heat in hand: since it began, and since the newest draw."""
         drawn = self.draws[-1][0] if self.draws else None
-        return tuple(b for b in self.bursts if drawn is None or b.at > drawn)
+        return tuple(
+            burst
+            for burst in self.bursts
+            if (drawn is None or burst.at > drawn)
+            and (self.heat_from is None or burst.at >= self.heat_from)
+        )
+
+    @property
+    def warmed_from(self) -> datetime | None:
+        """From when on a reading tells whether the heat in hand is done; None from the first."""
+        if self.heat_bursts:
+            return self.heat_bursts[0].at
+        known = [self.heat_from, self.draws[-1][0] if self.draws else None]
+        return max((each for each in known if each is not None), default=None)
 
     @property
     def fresh_readings(self) -> tuple[Reading, ...]:
@@ -226,6 +242,10 @@ class RunState:
         What the maker marked as wrong.
     good, moulded : int or None
         As it was judged.
+    is_pinned : bool
+        Whether it is a good run to go back to.
+    is_aside : bool
+        Whether it was set aside: nothing is learned from it, and nothing goes back to it.
     told : tuple of Told
         All events as they stand.
     """
@@ -246,6 +266,8 @@ class RunState:
     went_wrong: tuple[Event, ...] = ()
     good: int | None = None
     moulded: int | None = None
+    is_pinned: bool = False
+    is_aside: bool = False
     told: tuple[Told, ...] = ()
 
     def melt_shots(self, melt: int | None = None) -> int:

@@ -9,6 +9,7 @@ from partline.process.run import run_state
 from partline.process.run.questions import questions
 from partline.records.workshop import Workshop
 from partline.services.runs.clock import run_clock
+from partline.services.runs.forecasts import forecast_for
 from partline.services.runs.log import moment
 from partline.services.runs.practice import checked
 from partline.services.runs.practice import signs as practice_signs
@@ -61,9 +62,10 @@ def begin(
             low=1, high=MOST_MOULDS, field="moulds", given=str(moulds),
         )  # fmt: skip
     pretended = None if practice is None else checked(practice)
+    kept = workshop.plans.get(plan_code)
     run = workshop.runs.begin(
-        plan_code, now=now(), program=program_version(), device=device, moulds=moulds,
-        practice=pretended,
+        kept.code, now=now(), program=program_version(), device=device, moulds=moulds,
+        practice=pretended, forecast=None if practice else forecast_for(workshop, kept),
     )  # fmt: skip
     return run.code
 
@@ -143,6 +145,8 @@ def listed(workshop: Workshop) -> list[Json]:
                 "moulded": stands.moulded,
                 "begun": moment(run.created_at),
                 "is_practice": run.practice is not None,
+                "is_pinned": stands.is_pinned,
+                "is_aside": stands.is_aside,
             }
         )
     return found

@@ -13,7 +13,7 @@ from partline.errors import InputError
 from partline.process.run import CupState, Event, Kind, RunState, as_it_stands, run_state
 from partline.process.run.questions import questions
 from partline.services.runs.forecast import cup_history, melt_zero
-from partline.services.runs.heating import Kit, expected_after, kit_of, learned_power
+from partline.services.runs.heating import Kit, expected_after, learned_power
 from partline.services.runs.standing import Followed
 from partline.studies.countdown import countdown
 
@@ -67,7 +67,7 @@ def draw_facts(run: Followed, events: Sequence[Event]) -> tuple[DrawFacts, ...]:
     events : sequence of Event
         All that was told.
     """
-    kit = kit_of(run.recipe, run.bench, run.shelf)
+    kit = run.kit
     doubted = frozenset(each.about for each in questions(events, run.plan))
     told = [each.event for each in as_it_stands(events) if not each.is_void]
     found: list[DrawFacts] = []

@@ -110,6 +110,8 @@ def _stands(known: Standing) -> Json:
         "shots": len(state.shots),
         "good": state.good,
         "moulded": state.moulded,
+        "is_pinned": state.is_pinned,
+        "is_aside": state.is_aside,
     }
 
 

@@ -27,6 +27,7 @@ from partline.services.runs.heating import (
     wants_heat,
 )
 from partline.studies.countdown import (
+    LEFT_ALONE,
     Addition,
     Countdown,
     CupHistory,
@@ -176,6 +177,7 @@ def cup_history(cup: CupState, kit: Kit, zero: datetime, expected: Estimate | No
         ),
         heats=tuple(clock(each.end) for each in cup.bursts),
         expected=expected,
+        pace=LEFT_ALONE,  # a hand that pours stirs before a reading, and hardly between
     )  # fmt: skip
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import datetime
 from functools import lru_cache
-from math import exp, hypot, log, sqrt
+from math import exp, floor, hypot, log, sqrt
 
 import numpy as np
 
@@ -133,7 +133,7 @@ def learned_power(kit: Kit, cups: dict[str, CupState]) -> Estimate | None:
     deviation = log(known.high / known.low) / (2 * HALF_RANGE)
     weight, total, count = deviation**-2, log(known.value) * deviation**-2, 0
     for cup in cups.values():
-        for found, doubt in _measured(kit, replace(cup, stirs=(), additions=())):
+        for found, doubt in power_measured(kit, replace(cup, stirs=(), additions=())):
             weight, total, count = weight + doubt**-2, total + log(found) * doubt**-2, count + 1
     if count == 0:
         return known
@@ -145,7 +145,18 @@ def learned_power(kit: Kit, cups: dict[str, CupState]) -> Estimate | None:
 
 
 @lru_cache(maxsize=64)
-def _measured(kit: Kit, cup: CupState) -> tuple[tuple[float, float], ...]:
+def power_measured(kit: Kit, cup: CupState) -> tuple[tuple[float, float], ...]:
+    """Return the power that each stretch between two readings tells, and its doubt. [W], [-]
+
+    Parameters
+    ----------
+    kit : Kit
+        Of the run; without an oven nothing is told.
+    cup : CupState
+        With its readings and bursts.
+    """
+    if kit.power is None:
+        return ()
     return tuple(_each_measured(kit, cup))
 
 
@@ -250,9 +261,9 @@ def wants_heat(cup: CupState, plan: RunPlan, kit: Kit, now: float | None) -> boo
         Temperature of the cup; None before anything is known of it. [K]
     """
     goal = heat_goal(cup, plan, kit)
-    enough = plan.band[1] if cup.draws else goal.target - TOLERANCE
-    bursts = cup.heat_bursts
-    since = bursts[0].at if bursts else cup.draws[-1][0] if cup.draws else None
+    # A top-up that comes near the start is hot enough to shoot: nearer, and the other cup cools.
+    enough = (plan.band[1] if cup.draws else goal.target) - TOLERANCE
+    since = cup.warmed_from
     read = [r.temperature for r in cup.readings if since is None or r.at >= since]
     return max([*read, 0.0 if now is None else now]) < enough
 
@@ -277,7 +288,7 @@ def next_burst(
     """
     if power is None:
         return None
-    warm = round((kit.bench.room if now is None else now) * 2) / 2
+    warm = _halves(kit.bench.room if now is None else now)
     goal = heat_goal(cup, plan, kit)
     # A cup that is nearly empty cannot be heated as far evenly: for a top-up the start is enough.
     targets = (goal.target, (goal.target + plan.band[1]) / 2, plan.band[1])
@@ -306,9 +317,14 @@ def next_burst_of_both(
     """
     goal = heat_goal(next(iter(cups.values())), plan, kit)
     warm = tuple(
-        (letter, round(cup.mass, 4), round(now[letter] * 2) / 2) for letter, cup in cups.items()
+        (letter, round(cup.mass, 4), _halves(now[letter])) for letter, cup in cups.items()
     )
     return _next_burst(kit, warm, power, goal)
+
+
+def _halves(kelvin: float) -> float:
+    """Return a temperature in half degrees, downwards: a cup that wants heat still does."""
+    return floor(kelvin * 2) / 2
 
 
 @lru_cache(maxsize=128)
@@ -321,9 +337,12 @@ def _next_burst(
         heated = kit.heated(letter, mass)
         to_heat.append(ToHeat(name=letter, cup=heated, state=heated.resting(warm)))
     try:
-        burst = plan_bursts(to_heat, power, goal).bursts[0]
+        bursts = plan_bursts(to_heat, power, goal).bursts
     except (Impossible, OutOfRange):
         return None
+    if not bursts:  # warm enough for this goal as it is
+        return None
+    burst = bursts[0]
     hottest = max(burst.cups, key=lambda cup: cup.expected.value)
     return NextBurst(
         seconds=burst.seconds, target=goal.target, expected=hottest.expected,

@@ -135,6 +135,7 @@ _SENTENCES: dict[Kind, Callable[[Event, RunPlan], str]] = {
     Kind.OPEN: lambda event, _: f"Opened mould {_mould(event)}",
     Kind.FIRST_SHOT: _first_shot,
     Kind.LOOK: _looked,
+    Kind.ADVICE: lambda event, _: f"Next time: {event.text('action')}",
     Kind.JUDGE: _judged,
     Kind.PIN: _pinned,
     Kind.SET_ASIDE: _set_aside,

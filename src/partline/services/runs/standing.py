@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import datetime
-from functools import lru_cache
 
-from partline.errors import Impossible
 from partline.materials.mould import Mould
 from partline.materials.shelf import Shelf
 from partline.process.bench import Bench
@@ -18,7 +16,6 @@ from partline.process.run import (
     Phase,
     RunPlan,
     RunState,
-    run_plan,
     run_state,
 )
 from partline.process.run.questions import Question, questions
@@ -26,9 +23,8 @@ from partline.quantities.constants import ZERO_CELSIUS
 from partline.records.plans import KeptPlan
 from partline.records.runs import KeptRun
 from partline.records.workshop import Workshop
-from partline.services.heating import band_for
 from partline.services.opening import WARM_MOULD
-from partline.services.plan import plan_pour, scale_reading
+from partline.services.plan import scale_reading
 from partline.services.runs.alerts import alerts
 from partline.services.runs.clock import speed_of
 from partline.services.runs.forecast import CupForecast, Moments, cup_forecast, melt_zero
@@ -39,9 +35,11 @@ from partline.services.runs.heating import (
     learned_power,
     next_burst_of_both,
 )
+from partline.services.runs.learned import learned_kit
 from partline.services.runs.log import log_entry, moment
 from partline.services.runs.matching import Matched, matched
 from partline.services.runs.moulds import MouldTimer, mould_timers
+from partline.services.runs.planned import planned
 from partline.services.runs.screen import Seen, control, opens, screen
 from partline.services.runs.setup import set_up_ticks
 from partline.services.runs.surprises import surprises
@@ -65,6 +63,8 @@ class Followed:
         The very versions that were planned.
     plan : RunPlan
         What its steps follow.
+    kit : Kit
+        Its cups in terms of heat, with what earlier runs of the bench have taught.
     """
 
     run: KeptRun
@@ -74,6 +74,7 @@ class Followed:
     bench: Bench
     shelf: Shelf
     plan: RunPlan
+    kit: Kit
 
 
 def followed(workshop: Workshop, code: str) -> Followed:
@@ -90,25 +91,11 @@ def followed(workshop: Workshop, code: str) -> Followed:
     mould = workshop.moulds.version(kept.mould.id).content
     bench = workshop.benches.version(kept.bench.id).content
     shelf = workshop.shelves.version(kept.shelf.id).content
-    plan = _plan(recipe, mould, bench, shelf, kept.count)
+    kit = learned_kit(workshop, run, kept.bench.document_id, kit_of(recipe, bench, shelf))
     return Followed(
-        run=run, kept=kept, recipe=recipe, mould=mould, bench=bench, shelf=shelf, plan=plan
-    )
-
-
-@lru_cache(maxsize=8)
-def _plan(recipe: Recipe, mould: Mould, bench: Bench, shelf: Shelf, good: int) -> RunPlan:
-    planned = plan_pour(recipe, mould, bench, shelf, good=good)
-    plan = run_plan(
-        planned.amounts, recipe, bench, shelf, cavities=mould.cavities, mark=mould.bottom_mark
-    )
-    try:
-        window = band_for(planned)
-    except Impossible:  # the labels' own band, then; the plan's notes say what is wrong
-        return plan
-    stop = max(plan.band[0], window.stop.temperature.value)
-    start = min(plan.band[1], window.start.temperature.value)
-    return replace(plan, band=(stop, start)) if stop < start else plan
+        run=run, kept=kept, recipe=recipe, mould=mould, bench=bench, shelf=shelf,
+        plan=planned(recipe, mould, bench, shelf, kept.count), kit=kit,
+    )  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -161,7 +148,7 @@ def standing(run: Followed, events: tuple[Event, ...], now: datetime) -> Standin
         In UTC, on the run's own clock.
     """
     plan = run.plan
-    kit = kit_of(run.recipe, run.bench, run.shelf)
+    kit = run.kit
     asked = questions(events, plan)
     doubted = frozenset(question.about for question in asked)
     state = run_state(events, plan, doubted=doubted)
@@ -215,6 +202,9 @@ def as_json(standing: Standing) -> Json:
         "shots": {"done": len(state.shots), "of": plan.shots},
         "moulded": _moulded(state, plan),
         "good": state.good,
+        "forecast": _forecast(run.run),
+        "is_pinned": state.is_pinned,
+        "is_aside": state.is_aside,
         "unit": "F" if run.bench.reads_fahrenheit else "C",
         "screen": screen(seen),
         "ticks": [
@@ -237,7 +227,12 @@ def as_json(standing: Standing) -> Json:
 
 def _both_in(standing: Standing) -> NextBurst | None:
     """Return the next time in the oven with both cups in it, where both want heat."""
-    now = {letter: cup.now[1] for letter, cup in standing.cups.items() if cup.now is not None}
+    room = standing.kit.bench.room
+    now = {
+        letter: room if cup.now is None else cup.now[1]
+        for letter, cup in standing.cups.items()
+        if cup.now is not None or not standing.state.cups[letter].bursts
+    }
     wanting = [cup for cup in standing.cups.values() if cup.burst is not None]
     power = learned_power(standing.kit, standing.state.cups)
     if power is None or len(now) < 2 or len(wanting) < 2:
@@ -245,6 +240,14 @@ def _both_in(standing: Standing) -> NextBurst | None:
     return next_burst_of_both(
         standing.kit, standing.state.cups, standing.followed.plan, power, now
     )
+
+
+def _forecast(run: KeptRun) -> Json | None:
+    """Return what was foretold as the run began, in words and counts."""
+    told = run.forecast
+    if told is None:
+        return None
+    return {key: told[key] for key in ("baits", "good", "good_low", "good_high", "because")}
 
 
 def _moulded(state: RunState, plan: RunPlan) -> int:

@@ -8,12 +8,13 @@ thermometer, so that it cancels.
 from partline.studies.countdown.counting import Countdown, countdown, history_of
 from partline.studies.countdown.emptying import Schedule, ShotsLeft
 from partline.studies.countdown.events import Addition, Draw, Reading
-from partline.studies.countdown.history import CupHistory
+from partline.studies.countdown.history import LEFT_ALONE, CupHistory
 from partline.studies.countdown.next_reading import NextReading
 from partline.studies.countdown.pair import Band, Match, Pair, Slot
 from partline.studies.countdown.questioned import Doubt, Meant, doubt
 
 __all__ = [
+    "LEFT_ALONE",
     "Addition",
     "Band",
     "Countdown",

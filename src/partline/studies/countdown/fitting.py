@@ -23,9 +23,6 @@ from partline.studies.countdown.posterior import Posterior
 
 Floats = NDArray[np.floating]
 
-#: Doubt about the pace after the last reading: the glass warms through, a draught comes, nobody
-#: stirs. Standard deviation of its logarithm, a default. [-]
-PACE_DOUBT = 0.06
 #: Nodes of the pace's doubt.
 PACE_NODES = 7
 #: Points of the grid along temperature and along the logarithm of the time constant.
@@ -140,12 +137,13 @@ def _points(
     rows, columns = np.nonzero(weight > NEGLIGIBLE)
     node, share = np.polynomial.hermite_e.hermegauss(PACE_NODES)
     share = share / share.sum()
+    spread = float(np.log(history.pace.high / history.pace.low)) / (2 * HALF_RANGE)
     kept = weight[rows, columns]
     whole = (kept[:, None] * share).ravel() / kept.sum()
     return Posterior(
         warmth=np.repeat(warm[rows], PACE_NODES),
         slowness=np.repeat(np.exp(span[columns]), PACE_NODES),
-        pace=np.tile(np.exp(PACE_DOUBT * node), rows.size),
+        pace=np.tile(history.pace.value * np.exp(spread * node), rows.size),
         weight=whole,
         course=cooling.course,
         last=cooling.last,

@@ -11,6 +11,7 @@ from partline.interfaces.cards import card_of, paper_named
 from partline.interfaces.web.pages.recipes import count_of
 from partline.interfaces.web.parts import render, whole_number, workshop_of
 from partline.services.runcard import keep_plan, kept_card_material
+from partline.services.runs.recall import changed
 from partline.services.workshop import now
 
 router = APIRouter()
@@ -35,8 +36,11 @@ def make_plan(request: Request, given: Given) -> JSONResponse:
 @router.get("/plans/{code}")
 def plan_page(request: Request, code: str) -> HTMLResponse:
     """Show a kept plan."""
-    kept = workshop_of(request).plans.get(code)
+    workshop = workshop_of(request)
+    kept = workshop.plans.get(code)
+    since = changed(workshop, kept.code)
     return render(request, "plan.html", {"kept": kept, "plan": kept.answer["plan"],
+                                         "since": since if since["good_run"] else None,
                                          "look": kept.answer["look"],
                                          "guesses": kept.answer.get("guesses", [])})  # fmt: skip
 

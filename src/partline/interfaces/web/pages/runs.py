@@ -5,7 +5,7 @@ from __future__ import annotations
 from time import perf_counter
 from typing import Annotated, Any
 
-from fastapi import APIRouter, Body, Form, Request
+from fastapi import APIRouter, Body, Form, Query, Request
 from fastapi.responses import HTMLResponse, JSONResponse, RedirectResponse
 from starlette.concurrency import run_in_threadpool
 
@@ -16,6 +16,8 @@ from partline.records.workshop import Workshop
 from partline.services import runs
 from partline.services.photos import photos_of
 from partline.services.runs.log import moment
+from partline.services.runs.recall import changed, find, pin, run_luck, set_aside
+from partline.services.runs.recall.fields import FIELDS
 from partline.services.workshop import now
 
 router = APIRouter()
@@ -27,16 +29,30 @@ Json = dict[str, Any]
 MOST_EVENTS = 500
 #: Letters kept of what a device calls itself, and of a photo's name.
 LONGEST_DEVICE, LONGEST_NAME = 40, 200
+#: What tells an event that a form of these pages brings.
+WEB = "web page"
 #: States in which the run is looked at, not driven.
 OVER = frozenset({"judged", "closed"})
 
 
 @router.get("/runs")
-def listed(request: Request) -> HTMLResponse:
-    """List the runs of this workshop, newest first."""
+def listed(request: Request, where: Annotated[list[str] | None, Query()] = None) -> HTMLResponse:
+    """List the runs of this workshop, pinned ones first, then the newest; all or those found."""
     workshop = workshop_of(request)
     plans = workshop.plans.listed(most=8)
-    return render(request, "runs.html", {"runs": runs.listed(workshop), "plans": plans})
+    asked = [text.strip() for text in where or [] if text.strip()]
+    found, problem = None, None
+    try:
+        found = find(workshop, asked) if asked else None
+    except InputError as error:
+        problem = str(error)
+    shown = runs.listed(workshop) if found is None else found["runs"]
+    shown = sorted(shown, key=lambda each: not each["is_pinned"])
+    told = {
+        "runs": shown, "plans": plans, "asked": asked, "found": found, "problem": problem,
+        "fields": FIELDS.values(),
+    }  # fmt: skip
+    return render(request, "runs.html", told, status=422 if problem else 200)
 
 
 @router.post("/runs")
@@ -54,10 +70,25 @@ def run_page(request: Request, code: str, screen: str = "") -> HTMLResponse:
     started = perf_counter()
     state = _stamped(workshop, code, runs.state(workshop, code), started)
     if state["state"] in OVER and screen != "bench":
-        return render(request, "run_record.html", {"run": state})
+        told = {"luck": run_luck(workshop, code), "since": changed(workshop, code)}
+        return render(request, "run_record.html", {"run": state, **told})
     mould = workshop.plans.get(str(state["plan"])).mould
     mark = photos_of(workshop, mould.document_id)["bottom_mark"]
     return render(request, "run.html", {"run": state, "help": HELP, "mark": mark})
+
+
+@router.post("/runs/{code}/pin")
+def pin_it(request: Request, code: str, pinned: Typed = "", text: Typed = "") -> RedirectResponse:
+    """Pin a run as a good one, or take the pin off; both stay in its record."""
+    pin(workshop_of(request), code, pinned=pinned == "yes", text=text.strip(), device=WEB)
+    return RedirectResponse(f"/runs/{code}", status_code=303)
+
+
+@router.post("/runs/{code}/aside")
+def put_aside(request: Request, code: str, aside: Typed = "", why: Typed = "") -> RedirectResponse:
+    """Set a run aside, or take it in again; both stay in its record."""
+    set_aside(workshop_of(request), code, aside=aside == "yes", why=why.strip(), device=WEB)
+    return RedirectResponse(f"/runs/{code}", status_code=303)
 
 
 @router.get("/runs/{code}/state")

@@ -6,7 +6,15 @@ from partline.process.ingredients import Ingredient, Step
 from partline.process.run import CupState, Kind
 from partline.services.heating import scaled
 from partline.services.plan import scale_reading
-from partline.services.runs.screen.parts import Json, Seen, amount, control, thing, words
+from partline.services.runs.screen.parts import (
+    Json,
+    Seen,
+    amount,
+    control,
+    end_of_melt,
+    thing,
+    words,
+)
 
 
 def due(seen: Seen, cup: CupState, last: Step) -> list[Ingredient]:
@@ -77,3 +85,17 @@ def waiting_for_last_heat(seen: Seen, letter: str) -> str:
         and each.supply not in seen.state.cups[letter].added
     ]
     return ", ".join(late)
+
+
+def holds_metal(seen: Seen, letter: str, metal: str) -> Json:
+    """Return the screen of a cup that may not go into the oven any more."""
+    is_cold = seen.is_past_stop
+    draw = control("Draw all the same" if is_cold else "Draw what is warm enough", Kind.DRAW,
+                   tone="plain" if is_cold else "main")  # fmt: skip
+    leave = end_of_melt(seen, tone="main" if is_cold else "plain")
+    return thing(
+        f"metal-{letter}", f"Cup {letter} holds {metal}", words("No oven"),
+        ["Metal sparks in a microwave oven: this cup is not heated again.",
+         f"Still to come in this melt: {seen.shots_to_come}."],
+        [leave, draw] if is_cold else [draw, leave], cup=letter,
+    )  # fmt: skip

@@ -8,12 +8,14 @@ from partline.process.ingredients import Step
 from partline.process.run import CupState, Kind
 from partline.services.plan import scale_reading
 from partline.services.runs.forecast import Moments
-from partline.services.runs.screen.adding import due, into, metal_in
+from partline.services.runs.heating import NextBurst
+from partline.services.runs.screen.adding import due, holds_metal, into, metal_in
 from partline.services.runs.screen.parts import (
     Json,
     Seen,
     amount,
     control,
+    end_of_melt,
     opens,
     since,
     thing,
@@ -21,6 +23,9 @@ from partline.services.runs.screen.parts import (
     words,
 )
 from partline.services.runs.screen.waiting import waiting
+
+#: Cups further apart than this are not heated together: the warmer one would pass its limit. [K]
+APART = 8.0
 
 
 def melting(seen: Seen) -> Json:
@@ -44,7 +49,7 @@ def _with_the_oven(seen: Seen) -> Json | None:
             return todo
     wanting = _next_to_heat(seen)
     if wanting is not None:
-        return _heat(seen, wanting)
+        return _heat_both(seen, wanting) or _heat(seen, wanting)
     for cup in seen.state.cups.values():
         if wanted := due(seen, cup, Step.FLAKE):
             return into(seen, cup.letter, wanted[0])
@@ -148,18 +153,12 @@ def _next_to_heat(seen: Seen) -> str | None:
 
 def _heat(seen: Seen, letter: str) -> Json:
     if metal := metal_in(seen, letter):
-        return _holds_metal(seen, letter, metal)
+        return holds_metal(seen, letter, metal)
     burst = seen.cups[letter].burst
     if burst is None:
         return _no_burst(seen, letter)
-    bench = seen.plan.bench
     count = len(seen.state.cups[letter].bursts) + 1
-    says = [
-        f"Expect {bench.reading(burst.expected.low)} to "
-        f"{bench.reading(burst.expected.high)} after it.",
-        f"Done at {bench.reading(burst.target)}; label's ceiling "
-        f"{bench.reading(seen.plan.ceiling)}. Stay beside it.",
-    ]
+    says = _expected(seen, burst)
     return thing(
         f"heat-{seen.state.melt}-{seen.state.heat}-{letter}-{count}", f"Heat cup {letter}",
         words(f"{burst.seconds:.0f} s"), says,
@@ -174,11 +173,44 @@ def _heat(seen: Seen, letter: str) -> Json:
 
 
 def _both_in(seen: Seen) -> list[Json]:
-    """Return the time in the oven of both cups together, where both want heat and are read."""
+    """Return the time in the oven of both cups together, where both want heat."""
     both = seen.both_in
     if both is None or any(metal_in(seen, letter) for letter in seen.cups):
         return []
     return [control(f"Both in: {both.seconds:.0f} s", Kind.BURST, seconds=both.seconds)]
+
+
+def _heat_both(seen: Seen, colder: str) -> Json | None:
+    """Return both cups together, which keeps them matched; None where one is far behind."""
+    both = seen.both_in
+    room = seen.plan.bench.room
+    warm = [room if cup.now is None else cup.now[1] for cup in seen.cups.values()]
+    is_far = max(warm) - min(warm) > APART
+    if both is None or is_far or not _both_in(seen):
+        return None
+    count = sum(len(cup.bursts) for cup in seen.state.cups.values()) + 1
+    alone = seen.cups[colder].burst
+    controls = [
+        control(f"Oven on: {both.seconds:.0f} s", Kind.BURST, tone="main", seconds=both.seconds),
+        opens("Another time", "burst"),
+    ]
+    if alone is not None:
+        label = f"{colder} alone: {alone.seconds:.0f} s"
+        controls.append(control(label, Kind.BURST, colder, seconds=alone.seconds))
+    return thing(
+        f"heat-{seen.state.melt}-{seen.state.heat}-both-{count}", "Heat both cups",
+        words(f"{both.seconds:.0f} s"), _expected(seen, both), controls,
+    )  # fmt: skip
+
+
+def _expected(seen: Seen, burst: NextBurst) -> list[str]:
+    bench = seen.plan.bench
+    return [
+        f"Expect {bench.reading(burst.expected.low)} to "
+        f"{bench.reading(burst.expected.high)} after it.",
+        f"Done at {bench.reading(burst.target)}; label's ceiling "
+        f"{bench.reading(seen.plan.ceiling)}. Stay beside it.",
+    ]
 
 
 def _no_burst(seen: Seen, letter: str) -> Json:
@@ -197,19 +229,5 @@ def _no_burst(seen: Seen, letter: str) -> Json:
             "Its hottest place would pass the ceiling before the rest is warm.",
             "The rest can go to a fresh melt of the same recipe: count its heats.",
         ],
-        [control("Draw all the same", Kind.DRAW), _end_of_melt(seen)], cup=letter,
-    )  # fmt: skip
-
-
-def _end_of_melt(seen: Seen) -> Json:
-    if seen.state.melt == len(seen.plan.melts):
-        return control("Last shot made", Kind.FINISH)
-    return control(f"On to melt {seen.state.melt + 1}", Kind.HEAT, melt=seen.state.melt + 1)
-
-
-def _holds_metal(seen: Seen, letter: str, metal: str) -> Json:
-    return thing(
-        f"metal-{letter}", f"Cup {letter} holds {metal}", words("No oven"),
-        ["Metal sparks in a microwave oven: this cup is not heated again."],
-        [control("Draw what is warm enough", Kind.DRAW), _end_of_melt(seen)], cup=letter,
+        [control("Draw all the same", Kind.DRAW), end_of_melt(seen)], cup=letter,
     )  # fmt: skip

@@ -98,7 +98,7 @@ class Seen:
     def is_last_heat(self) -> bool:
         """Whether this heat may well make every shot that the melt is still for."""
         left = self.shots_left
-        return self.shots_to_come <= 1 or (left is not None and left[2] >= self.shots_to_come)
+        return self.shots_to_come <= 1 or (left is not None and left[0] >= self.shots_to_come)
 
     @property
     def is_past_stop(self) -> bool:
@@ -117,6 +117,14 @@ def control(
 def opens(label: str, what: str, cup: str | None = None, *, tone: str = "plain") -> Json:
     """Return something to press that opens a pad to enter more."""
     return {"label": label, "opens": what, "cup": cup, "tone": tone}
+
+
+def end_of_melt(seen: Seen, *, tone: str = "plain") -> Json:
+    """Return the press that leaves the melt in hand as it is: for the next, or as the last."""
+    if seen.state.melt == len(seen.plan.melts):
+        return control("Last shot made", Kind.FINISH, tone=tone)
+    following = seen.state.melt + 1
+    return control(f"On to melt {following}", Kind.HEAT, tone=tone, melt=following)
 
 
 def until(at: Moments, then: str) -> Json:

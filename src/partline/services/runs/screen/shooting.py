@@ -6,6 +6,7 @@ from datetime import timedelta
 
 from partline.process.run import Kind
 from partline.services.runs.moulds import MouldTimer
+from partline.services.runs.screen.adding import holds_metal, metal_in
 from partline.services.runs.screen.parts import (
     Json,
     Seen,
@@ -35,14 +36,17 @@ def shooting(seen: Seen) -> Json:
             ],
             picture="mark",
         )  # fmt: skip
-    if state.is_drawn and free is not None:
-        return _push(seen, free)
+    if state.is_drawn:  # what is in the syringes can only go into a mould
+        return wait_for_mould(seen) if free is None else _push(seen, free)
     if seen.is_past_stop:
         return _past_stop(seen)
     return wait_for_mould(seen) if free is None else _draw(seen)
 
 
 def _past_stop(seen: Seen) -> Json:
+    for letter in seen.cups:
+        if metal := metal_in(seen, letter):
+            return holds_metal(seen, letter, metal)
     return thing(
         f"past-stop-{len(seen.state.shots)}", "At the stop", words("Heat again"),
         [f"Still to come in this melt: {seen.shots_to_come}."],
