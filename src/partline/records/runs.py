@@ -12,7 +12,13 @@ from sqlalchemy.orm import Session
 from partline.errors import NotFound
 from partline.process.run.event import Event, Kind
 from partline.records.database import Database
-from partline.records.models import PlanRow, RunEventRow, RunRow, new_code
+from partline.records.models import (
+    DocumentVersionRow,
+    PlanRow,
+    RunEventRow,
+    RunRow,
+    new_code,
+)
 from partline.records.plans import tidy_code
 
 Json = dict[str, object]
@@ -113,9 +119,34 @@ class Runs:
         with self._database.reading() as session:
             return _kept(_row(session, code))
 
-    def listed(self, *, most: int = 200) -> tuple[KeptRun, ...]:
-        """Return the newest runs first."""
+    def listed(
+        self, *, most: int = 200, planned_from: str = "", with_kind: Kind | None = None
+    ) -> tuple[KeptRun, ...]:
+        """Return the newest runs first.
+
+        Parameters
+        ----------
+        most : int
+            At most so many.
+        planned_from : str
+            Code of a document: only runs of plans that were made from any version of it.
+        with_kind : Kind, optional
+            Only runs of which such an event was told.
+        """
         rows = select(RunRow).order_by(RunRow.created_at.desc(), RunRow.code).limit(most)
+        if planned_from:
+            versions = select(DocumentVersionRow.id).where(
+                DocumentVersionRow.document_id == planned_from
+            )
+            plans = select(PlanRow.code).where(
+                PlanRow.recipe_version_id.in_(versions)
+                | PlanRow.mould_version_id.in_(versions)
+                | PlanRow.bench_version_id.in_(versions)
+            )
+            rows = rows.where(RunRow.plan_code.in_(plans))
+        if with_kind is not None:
+            told = select(RunEventRow.run_code).where(RunEventRow.kind == with_kind.value)
+            rows = rows.where(RunRow.code.in_(told))
         with self._database.reading() as session:
             return tuple(_kept(row) for row in session.scalars(rows))
 

@@ -70,6 +70,11 @@ def draw_facts(run: Followed, events: Sequence[Event]) -> tuple[DrawFacts, ...]:
     kit = run.kit
     doubted = frozenset(each.about for each in questions(events, run.plan))
     told = [each.event for each in as_it_stands(events) if not each.is_void]
+    read_for_it = frozenset(
+        event.id
+        for event in told
+        if event.kind is Kind.READING and event.text("column") == "start"
+    )
     found: list[DrawFacts] = []
     for place, event in enumerate(told):
         if event.kind not in (Kind.DRAW, Kind.SHOT) or event.id in doubted:
@@ -85,7 +90,7 @@ def draw_facts(run: Followed, events: Sequence[Event]) -> tuple[DrawFacts, ...]:
             DrawFacts(
                 id=event.id, at=event.at, melt=after.melt, heat=after.heat,
                 is_first=all((each.melt, each.heat) != key for each in found),
-                temperatures=_temperatures(before, event, kit), stir_age=ages,
+                temperatures=_temperatures(before, event, kit, read_for_it), stir_age=ages,
                 push=event.number("push_s"),
             )
         )  # fmt: skip
@@ -98,18 +103,19 @@ def _pushed(draw: DrawFacts, shot: Event) -> DrawFacts:
 
 
 def _temperatures(
-    state: RunState, event: Event, kit: Kit
+    state: RunState, event: Event, kit: Kit, read_for_it: frozenset[str]
 ) -> dict[str, tuple[float, float, float]]:
     zero = melt_zero(state)
     if zero is None:
         return {}
+    is_off_card = event.data.get("from_card") is True
     power = learned_power(kit, state.cups)
     found = {}
     for letter, cup in state.cups.items():
-        read = _read_at(cup, event)
-        if read is not None:
-            doubt = kit.thermometer.between_cups
-            found[letter] = (read - doubt, read, read + doubt)
+        if is_off_card:
+            if (read := _read_off(cup, read_for_it)) is not None:
+                doubt = kit.thermometer.between_cups
+                found[letter] = (read - doubt, read, read + doubt)
             continue
         try:
             history = cup_history(cup, kit, zero, expected_after(kit, cup, power))
@@ -122,11 +128,10 @@ def _temperatures(
     return found
 
 
-def _read_at(cup: CupState, event: Event) -> float | None:
-    """Return a reading that a card gives for the draw itself: times between are not known. [K]"""
-    if event.data.get("from_card") is not True or not cup.fresh_readings:
-        return None
-    return cup.fresh_readings[-1].temperature
+def _read_off(cup: CupState, read_for_it: frozenset[str]) -> float | None:
+    """Return what a card gives for the draw itself: times between are not known. [K]"""
+    found = [each.temperature for each in cup.fresh_readings if each.id in read_for_it]
+    return found[-1] if found else None
 
 
 def starts(draws: Sequence[DrawFacts]) -> tuple[DrawFacts, ...]:

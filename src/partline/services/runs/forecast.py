@@ -43,7 +43,9 @@ Floats = NDArray[np.floating]
 #: A moment further off than this is not counted down to. [s]
 LONGEST = 4 * 3600.0
 #: Moments for which a device is told the temperature, to go on by itself. [s]
-AHEAD = np.array([*range(0, 120, 10), *range(120, 600, 30), *range(600, 1501, 100)], dtype=float)
+AHEAD = np.array(
+    [0, 10, 20, 30, 45, 60, 90, 120, 180, 240, 300, 420, 600, 900, 1200, 1500], dtype=float
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

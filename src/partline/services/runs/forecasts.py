@@ -61,18 +61,24 @@ class Judged:
         return self.state.moulded or 0
 
 
-def judged_runs(workshop: Workshop) -> tuple[Judged, ...]:
+def judged_runs(workshop: Workshop, planned_from: str = "") -> tuple[Judged, ...]:
     """Return the runs whose baits were counted, the oldest first.
 
     Practice runs and those set aside are not among them.
+
+    Parameters
+    ----------
+    workshop : Workshop
+        Open.
+    planned_from : str
+        Code of a document: only runs of plans made from any version of it.
     """
     found = []
-    for run in reversed(workshop.runs.listed(most=2000)):
+    runs = workshop.runs.listed(most=2000, planned_from=planned_from, with_kind=Kind.JUDGE)
+    for run in reversed(runs):
         if run.practice is not None:
             continue
         events = workshop.runs.events(run.code)
-        if not any(event.kind is Kind.JUDGE for event in events):
-            continue
         kept = workshop.plans.get(run.plan_code)
         plan = planned(
             workshop.recipes.version(kept.recipe.id).content,
@@ -132,10 +138,9 @@ def forecast_for(workshop: Workshop, kept: KeptPlan) -> Json:
 
 def _last_like(workshop: Workshop, kept: KeptPlan) -> Judged | None:
     """Return the newest judged run of the same recipe in the same mould, of any version."""
-    for each in reversed(judged_runs(workshop)):
+    for each in reversed(judged_runs(workshop, kept.recipe.document_id)):
         plan = workshop.plans.get(each.run.plan_code)
-        same_recipe = plan.recipe.document_id == kept.recipe.document_id
-        if same_recipe and plan.mould.document_id == kept.mould.document_id:
+        if plan.mould.document_id == kept.mould.document_id:
             return each
     return None
 

@@ -67,11 +67,10 @@ def bench_learned(
     """
     runs = [
         run
-        for run in reversed(workshop.runs.listed(most=MOST))
+        for run in reversed(workshop.runs.listed(most=MOST, planned_from=bench_id))
         if run.practice is None and (before is None or run.created_at < before)
     ]
-    mine = [run for run in runs if workshop.plans.get(run.plan_code).bench.document_id == bench_id]
-    told = [(run, _told(workshop, run)) for run in mine]
+    told = [(run, _told(workshop, run)) for run in runs]
     asked = [(run, found) for run, found in told if found is not None]
     cup = next(iter(kit.cups.values()))
     return BenchLearned(

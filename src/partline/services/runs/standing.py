@@ -166,7 +166,9 @@ def standing(run: Followed, events: tuple[Event, ...], now: datetime) -> Standin
         kit=kit,
         cups=cups,
         match=None if zero is None else matched(cups, plan, kit, zero, now),
-        moulds=mould_timers(state, plan, run.mould, count=run.run.moulds, wall=WARM_MOULD),
+        moulds=()
+        if _is_over(state)
+        else mould_timers(state, plan, run.mould, count=run.run.moulds, wall=WARM_MOULD),
         number=len(events),
         now=now,
     )

@@ -7,12 +7,12 @@ from typing import Any
 from partline.records.models import new_code
 from partline.records.workshop import Workshop
 from partline.services.luck import alike_sentence, luck_answer, tally_sentence
-from partline.services.runs import record
 from partline.services.runs.clock import run_clock
 from partline.services.runs.log import moment
 from partline.services.runs.recall.facts import run_facts
 from partline.services.runs.recall.search import find
 from partline.services.runs.recall.since import changed, good_run
+from partline.services.runs.wire import read_event
 from partline.services.workshop import now
 
 __all__ = ["changed", "find", "good_run", "pin", "run_luck", "set_aside"]
@@ -51,10 +51,12 @@ def set_aside(
 def _tell(workshop: Workshop, code: str, kind: str, data: Json, device: str) -> Json:
     run = workshop.runs.get(code)
     at = moment(run_clock(run, now()))
-    event = {"id": new_code(ID_LETTERS), "kind": kind, "at": at, "cup": None, "data": data}
-    answer = record(workshop, run.code, [event], device=device)
-    state: Json = answer["state"]  # type: ignore[assignment]
-    return state
+    told = {"id": new_code(ID_LETTERS), "kind": kind, "at": at, "cup": None, "data": data}
+    clock = run_clock(run, now())
+    # Where the run stands otherwise is not asked: that takes far longer than to keep one event.
+    workshop.runs.add(run.code, [read_event(told)], device=device, now=clock)
+    state = run_facts(workshop, run.code, with_heats=False).state
+    return {"code": run.code, "is_pinned": state.is_pinned, "is_aside": state.is_aside}
 
 
 def run_luck(workshop: Workshop, code: str) -> Json | None:
