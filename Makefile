@@ -59,7 +59,7 @@ wheel: $(VENV)/.dev ## a wheel in dist/
 
 lock: | $(UV) ## resolve the requirements again, hashed, without addresses
 	$(UV) pip compile pyproject.toml --universal --generate-hashes --no-header --no-annotate --no-emit-index-url --quiet -o requirements.lock
-	$(UV) pip compile pyproject.toml --extra dev --universal --generate-hashes --no-header --no-annotate --no-emit-index-url --quiet -o requirements-dev.lock
+	$(UV) pip compile pyproject.toml --extra dev --extra photo --universal --generate-hashes --no-header --no-annotate --no-emit-index-url --quiet -o requirements-dev.lock
 
 clean: ## take away what these targets made
 	rm -rf $(VENV) dist build .mypy_cache .ruff_cache .pytest_cache .import_linter_cache .hypothesis

@@ -23,9 +23,10 @@ ROOT = Path(__file__).parents[1]
 DOCS = ROOT / "docs"
 COMMANDS = (
     "", "demo", "serve", "check", "look", "compare", "match", "plan", "card", "heat", "cool",
-    "open", "shots", "run", "run list", "run begin", "run show", "run tell", "run export", "run pin",
-    "run aside", "run changed", "run find", "luck", "verdict", "learn", "forecasts", "shelf",
-    "bottle", "mould", "photo-card", "photo", "tables", "bench", "keep", "export", "import",
+    "open", "shots", "run", "run list", "run begin", "run show", "run tell", "run export",
+    "run pin", "run aside", "run changed", "run find", "luck", "verdict", "learn", "forecasts",
+    "shelf", "bottle", "mould", "photo-card", "photo", "tables", "bench", "keep", "export",
+    "import",
 )  # fmt: skip
 VIEWS = ("back", "side", "belly")
 
