@@ -7,7 +7,7 @@ from dataclasses import replace
 from partline.process.run import Kind, Phase
 from partline.services.runs.screen.melting import melting
 from partline.services.runs.screen.parts import Json, Seen, control, opens, since, thing, words
-from partline.services.runs.screen.shooting import shooting, wait_for_mould
+from partline.services.runs.screen.shooting import first_bait, shooting, wait_for_mould
 from partline.services.runs.setup import missing_ticks, set_up_ticks
 
 __all__ = ["Seen", "control", "opens", "screen"]
@@ -58,6 +58,8 @@ def _set_up(seen: Seen) -> Json:
 
 
 def _cooling(seen: Seen) -> Json:
+    if (check := first_bait(seen)) is not None:
+        return check
     shut = [timer for timer in seen.moulds if timer.is_shut]
     if shut:
         return wait_for_mould(replace(seen, cups={}, match=None, moulds=tuple(shut)))

@@ -24,18 +24,10 @@ def shooting(seen: Seen) -> Json:
     state = seen.state
     melt = seen.plan.melts[state.melt - 1]
     free = next((timer for timer in seen.moulds if not timer.is_shut), None)
+    if (check := first_bait(seen)) is not None:
+        return check
     if state.melt_shots() >= melt.shots:
         return _melt_made(seen)
-    if _first_bait_is_out(seen):
-        return thing(
-            f"first-{state.melt}", "The first bait is out", words("Dark up?"),
-            ["Lay it as it lay in the mould, BOTTOM mark below."],
-            [
-                control("Dark side up", Kind.FIRST_SHOT, tone="main", dark_side_up=True),
-                control("Dark side down", Kind.FIRST_SHOT, tone="stop", dark_side_up=False),
-            ],
-            picture="mark",
-        )  # fmt: skip
     if state.is_drawn:  # what is in the syringes can only go into a mould
         return wait_for_mould(seen) if free is None else _push(seen, free)
     if seen.is_past_stop:
@@ -57,10 +49,21 @@ def _past_stop(seen: Seen) -> Json:
     )  # fmt: skip
 
 
-def _first_bait_is_out(seen: Seen) -> bool:
+def first_bait(seen: Seen) -> Json | None:
+    """Return the look at a melt's first bait, once it is out and nobody has told of it."""
     state = seen.state
     mine = [shot for shot in state.shots if shot.melt == state.melt]
-    return bool(mine) and mine[0].opened_at is not None and not state.is_first_shot_seen
+    if not mine or mine[0].opened_at is None or state.is_first_shot_seen:
+        return None
+    return thing(
+        f"first-{state.melt}", "The first bait is out", words("Dark up?"),
+        ["Lay it as it lay in the mould, BOTTOM mark below."],
+        [
+            control("Dark side up", Kind.FIRST_SHOT, tone="main", dark_side_up=True),
+            control("Dark side down", Kind.FIRST_SHOT, tone="stop", dark_side_up=False),
+        ],
+        picture="mark",
+    )  # fmt: skip
 
 
 def wait_for_mould(seen: Seen) -> Json:
