@@ -30,11 +30,10 @@ from partline.process.run import Burst, CupState, Reading, RunPlan
 from partline.process.shots import Pace
 from partline.process.stirring import stirring
 from partline.quantities.estimate import Estimate, Origin, propagate
+from partline.services.heating import TOP_UP_MARGIN
 
 #: Where nobody has said how well a thermometer agrees with itself: two cups apart, and all. [K]
 UNKNOWN_THERMOMETER = Thermometer(emissivity=0.95, between_cups=1.0, absolute=5.0)
-#: A top-up ends so far above the start of the band: time to stir, read and take the syringes. [K]
-ABOVE_START = 6.0
 #: A range of 80 % reaches so many standard deviations to each side.
 HALF_RANGE = 1.2816
 #: A rise smaller than this tells nothing about the oven. [K]
@@ -239,7 +238,7 @@ def heat_goal(cup: CupState, plan: RunPlan, kit: Kit) -> Goal:
     """Return where the heat in hand is to end: fused at first, in the band for a top-up."""
     target = plan.target
     if cup.draws:
-        target = min(plan.band[1] + ABOVE_START, plan.target)
+        target = min(plan.band[1] + TOP_UP_MARGIN, plan.target)
     return Goal(
         target=target, ceiling=plan.ceiling, doubt=kit.thermometer.absolute,
         noise=kit.thermometer.between_cups,
