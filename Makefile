@@ -37,7 +37,7 @@ browser: ## a real browser for the tests, from the system's packages when missin
 	@bash tools/ensure-browser.sh
 
 test: $(VENV)/.dev browser ## all tests, a real browser included
-	$(BIN)/python -m pytest
+	$(BIN)/python -m pytest -n auto --dist worksteal
 
 lint: $(VENV)/.dev ## style, types, and who may import whom
 	$(BIN)/ruff check src tests benchmarks tools

@@ -18,6 +18,7 @@ from partline.process.practice_bench import (
     stored_heat,
 )
 from partline.process.practice_bench.thermometer import plain_reading
+from partline.quantities.constants import ZERO_CELSIUS
 
 HOT = 448.15
 
@@ -172,3 +173,16 @@ def test_stirring_takes_a_little_heat_into_the_cold_stirrer():
     assert np.all((melt.bulk - after.bulk > 0.05) & (melt.bulk - after.bulk < 3))
     twice = stirred(hidden, after)
     np.testing.assert_allclose(twice.bulk, after.bulk, atol=1e-9)  # it is as warm by now
+
+
+def test_a_start_is_judged_by_what_a_hand_would_read_a_moment_after_a_stir():
+    off = []
+    for seed in range(12):
+        bench = new_bench(seed).burst(None, 420).stir(None).advance(40).stir(None).advance(3)
+        told = bench.stirred_reading() - ZERO_CELSIUS
+        assert np.all(bench.stirred_reading() < bench.true_reading())
+        for place, cup in enumerate("AB"):
+            for _ in range(6):
+                shown, bench = bench.read(cup)
+                off.append(shown - told[place])
+    assert abs(np.mean(off)) < 3 * np.std(off) / np.sqrt(len(off)) + 0.1

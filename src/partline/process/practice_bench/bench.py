@@ -18,6 +18,8 @@ Floats = NDArray[np.floating]
 
 #: The cups, in their order: A is the back, B the belly.
 CUPS = "AB"
+#: From the stir to the reading, in a quick hand. [s]
+TO_READ = 3.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -101,6 +103,16 @@ class PracticeBench:
     def true_reading(self) -> Floats:
         """Return what a noise-free reading, just stirred and at once, would be. [K]"""
         return plain_reading(self.hidden, self.melt.bulk, self.clock)
+
+    def stirred_reading(self) -> Floats:
+        """Return what a noise-free reading is by which a band is told: a few s after a stir. [K]
+
+        In those few seconds the surface has cooled ahead of the melt, as far as a late
+        thermometer shows it.
+        """
+        stirred_now = self.stir(None).advance(TO_READ)
+        skin = stirred_now.melt.bulk - stirred_now._late_surface()  # its own class
+        return plain_reading(self.hidden, self.melt.bulk - skin, self.clock)
 
     def _which(self, cup: str | None) -> NDArray[np.bool_]:
         every = list(CUPS[: self.melt.mass.size])

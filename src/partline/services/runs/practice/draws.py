@@ -106,7 +106,7 @@ def _draws(session: Session) -> Iterator[TrueDraw]:
             melt=act.melt,
             number=numbers[act.melt],
             warmth=_by_cup(plan, bench.true_bulk()),
-            reads=_by_cup(plan, bench.true_reading()),
+            reads=_by_cup(plan, bench.stirred_reading()),
             stirred={letter: _since_stir(session, place, letter) for letter in plan.letters},
             band=(low, high),
         )

@@ -93,7 +93,7 @@ def _true_start(session: Session, at: datetime) -> float | None:
     ]  # fmt: skip
     start, clock = session.run.plan.band[1], zero
     while clock < zero + LONGEST:
-        if stage.bench.true_reading().max() <= start:
+        if stage.bench.stirred_reading().max() <= start:
             return clock - zero
         clock += STEP
         stage = _gone_on(stage, stirs, clock)
