@@ -180,7 +180,6 @@ def test_a_start_is_judged_by_what_a_hand_would_read_a_moment_after_a_stir():
     for seed in range(12):
         bench = new_bench(seed).burst(None, 420).stir(None).advance(40).stir(None).advance(3)
         told = bench.stirred_reading() - ZERO_CELSIUS
-        assert np.all(bench.stirred_reading() < bench.true_reading())
         for place, cup in enumerate("AB"):
             for _ in range(6):
                 shown, bench = bench.read(cup)
