@@ -9,6 +9,7 @@ put the sentence beside the right box and a script can read it as JSON::
     │   ├── OutOfRange               outside what is possible
     │   ├── Ambiguous                more than one reading: a question, never a choice
     │   ├── Imbalance                parts that do not add up
+    │   ├── Locked                   a rule of the house that is not to be changed here
     │   └── Invalid                  several of these in one document
     ├── Impossible                   asked for something that cannot be had; names the nearest
     ├── DataError                    a table or a supply the answer needs is missing
@@ -146,6 +147,10 @@ class Ambiguous(InputError):
 
 class Imbalance(InputError):
     """Parts that do not add up to their whole."""
+
+
+class Locked(InputError):
+    """A rule of the house that somebody locked; it is changed at the computer alone."""
 
 
 class Invalid(InputError):

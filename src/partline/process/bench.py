@@ -127,6 +127,11 @@ class Bench:
         None when unknown.
     reads_fahrenheit : bool
         Whether the maker's thermometer shows °F; answers then do too.
+    ceiling : float or None
+        Nothing is heated past it here, whatever a label allows; None where the label alone
+        rules. [K]
+    is_ceiling_locked : bool
+        Whether it stays until whoever keeps the bench unlocks it at the computer.
     guesses : tuple of str
         Fields, by their path in the bench's file, that nobody has read or measured yet.
     """
@@ -140,7 +145,17 @@ class Bench:
     oven: Oven | None = None
     thermometer: Thermometer | None = None
     reads_fahrenheit: bool = False
+    ceiling: float | None = None
+    is_ceiling_locked: bool = False
     guesses: tuple[str, ...] = ()
+
+    def limit(self, label: float) -> float:
+        """Return what plastic of a label's ceiling may be heated to here at most. [K]"""
+        return label if self.ceiling is None else min(label, self.ceiling)
+
+    def whose_limit(self, limit: float) -> str:
+        """Return whose rule a limit from `limit` is, in words."""
+        return "this bench's ceiling" if limit == self.ceiling else "the label's ceiling"
 
     def reading(self, temperature: float) -> str:
         """Return a temperature [K] in whole degrees as the maker's thermometer shows it."""

@@ -150,7 +150,7 @@ def _too_near(goal: Goal, going: Sequence[GoingCup]) -> Impossible:
     )
     return Impossible(
         f"A target of {target:.0f} °C cannot be reached with the hottest place under "
-        f"{limit:.0f} °C, the label's ceiling of {ceiling:.0f} °C less the {goal.doubt:.0f} K "
+        f"{limit:.0f} °C, the ceiling of {ceiling:.0f} °C less the {goal.doubt:.0f} K "
         f"that the thermometer may be off: {most:.0f} °C was the most.",
         nearest="Melt more at a time, so that less is lost while it is stirred, check the "
         "thermometer against another, or heat one cup at a time.",

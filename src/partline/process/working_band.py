@@ -141,9 +141,10 @@ def working_band(
     melts = [hot_melt(plastic) for plastic in plastics]
     doubt = bench.thermometer.absolute if bench.thermometer else USUAL_DOUBT
     known = learned or Learned()
+    lowest = min(plastic.ceiling for plastic in plastics)
     starts = [
         _exact(Limit.LABEL, min(plastic.band[1] for plastic in plastics), Origin.LABEL),
-        _exact(Limit.CEILING, min(plastic.ceiling for plastic in plastics) - doubt, Origin.LABEL),
+        _exact(Limit.CEILING, bench.limit(lowest) - doubt, Origin.LABEL),
     ]
     stops = [
         _exact(Limit.LABEL, max(plastic.band[0] for plastic in plastics), Origin.LABEL),

@@ -17,8 +17,9 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 from sqlalchemy.orm.exc import StaleDataError
 
-from partline.errors import EditedElsewhere, InputError, NotFound
+from partline.errors import EditedElsewhere, InputError, Locked, NotFound
 from partline.materials.shelf import Shelf
+from partline.process.bench import Bench
 from partline.process.recipe import Recipe
 from partline.records.database import Database
 from partline.records.exchange import Content, DocumentKind, read_document
@@ -155,7 +156,14 @@ class Documents(Generic[C]):
         return self._next(session, document, content, text=text, note=note, now=now)
 
     def save(
-        self, document_id: str, text: str, *, based_on: int, now: datetime, note: str = ""
+        self,
+        document_id: str,
+        text: str,
+        *,
+        based_on: int,
+        now: datetime,
+        note: str = "",
+        unlocks: bool = False,
     ) -> Kept[C]:
         """Keep an edited document as its next version.
 
@@ -171,11 +179,15 @@ class Documents(Generic[C]):
             With its time zone.
         note : str
             Why it was edited.
+        unlocks : bool
+            Whether a bench's locked ceiling may be changed with it.
 
         Raises
         ------
         EditedElsewhere
             If there is a newer version than `based_on`; nothing is overwritten.
+        Locked
+            If it changes a bench's locked ceiling without leave.
         InputError
             If the text is no such document, or its new name is taken.
         NotFound
@@ -187,6 +199,8 @@ class Documents(Generic[C]):
                 document = self._row(session, document_id)
                 if document.latest != based_on:
                     raise _edited_elsewhere(self._version_row(session, document), based_on)
+                if not unlocks:
+                    _hold_the_lock(self._kept(self._version_row(session, document)), content)
                 title = _title(content, document.name)
                 taken = self._row_named(session, title)
                 if taken is not None and taken is not document:
@@ -409,6 +423,21 @@ def facts_of(row: DocumentVersionRow) -> Version:
         note=row.note,
         created_at=row.created_at,
         is_hidden=document.hidden_at is not None,
+    )
+
+
+def _hold_the_lock(before: Kept[C], after: Content) -> None:
+    """Refuse a bench whose locked ceiling was changed or unlocked."""
+    held = before.content
+    if not isinstance(held, Bench) or not held.is_ceiling_locked or held.ceiling is None:
+        return
+    if isinstance(after, Bench) and after.is_ceiling_locked and after.ceiling == held.ceiling:
+        return
+    raise Locked(
+        f"The ceiling of this bench is locked at {held.reading(held.ceiling)}; nothing was kept.",
+        field="ceiling",
+        remedy="Leave it as it is, or ask whoever keeps the bench: it is unlocked at the computer "
+        "with  partline bench NAME --unlock",
     )
 
 

@@ -125,6 +125,15 @@ GROUPS = (
         ),
     ),
     Group(
+        title="House rule",
+        help="Nothing is heated past this ceiling here, whatever a label allows. Locked, it "
+        "stays until somebody unlocks it at the computer: partline bench NAME --unlock",
+        fields=(
+            Field(key="ceiling", label="Own ceiling, with °C or °F", example="175 °C"),
+            Field(key="ceiling_locked", label="Lock it", entry=Entry.YES),
+        ),
+    ),
+    Group(
         title="Name and room",
         fields=(
             Field(key="name", label="Name of this bench", entry=Entry.WORDS),

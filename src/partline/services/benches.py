@@ -25,6 +25,8 @@ def bench_as_json(bench: Bench) -> Json:
     return {
         "name": bench.name,
         "room_celsius": celsius(bench.room),
+        "ceiling_celsius": None if bench.ceiling is None else celsius(bench.ceiling),
+        "is_ceiling_locked": bench.is_ceiling_locked,
         "reject_percent": round(bench.reject_share * 100, 3),
         "block_loss_g": _figure(bench.block_loss, 1e3),
         "cup": {

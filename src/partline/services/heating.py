@@ -132,7 +132,7 @@ def goal_of(plan: PlanAnswer, part: Part) -> Goal:
     known = plan.bench.thermometer
     return Goal(
         target=target if part.heat == 1 else min(target, start + TOP_UP_MARGIN),
-        ceiling=min(grade.ceiling for grade in grades),
+        ceiling=plan.bench.limit(min(grade.ceiling for grade in grades)),
         doubt=known.absolute if known else USUAL_DOUBT,
         noise=known.between_cups if known else 1.0,
     )

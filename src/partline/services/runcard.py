@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from partline.materials.mould import Mould
 from partline.materials.shelf import Shelf
+from partline.process.bench import Bench
 from partline.process.composition import compose
 from partline.process.recipe import Recipe
 from partline.process.rendering import VIEWS, Backdrop, View
@@ -75,7 +76,7 @@ class CardMaterial:
     plan, look : dict
         As `plan_as_json` and `look_as_json` answer.
     heat : dict
-        The labels' working band, target and ceiling. [°C]
+        The labels' working band and target; their ceiling, or the bench's own below it. [°C]
     pictures : dict of ndarray
         The bait from each side over a pale card: sRGB, 0 to 1. [-]
     """
@@ -92,7 +93,7 @@ def card_material(plan: PlanAnswer) -> CardMaterial:
     return CardMaterial(
         plan=plan_as_json(plan),
         look=look_as_json(look, cup_masses=plan.amounts.melts[0].masses),
-        heat=_heat(plan.recipe, plan.shelf),
+        heat=_heat(plan.recipe, plan.bench, plan.shelf),
         pictures=_pictures(plan.recipe, plan.mould, plan.shelf),
     )
 
@@ -101,22 +102,23 @@ def kept_card_material(workshop: Workshop, kept: KeptPlan) -> CardMaterial:
     """Return what the card of a kept plan is printed from: its own numbers, drawn again."""
     recipe = workshop.recipes.version(kept.recipe.id).content
     mould = workshop.moulds.version(kept.mould.id).content
+    bench = workshop.benches.version(kept.bench.id).content
     shelf = workshop.shelves.version(kept.shelf.id).content
     return CardMaterial(
         plan=cast(Json, kept.answer["plan"]),
         look=cast(Json, kept.answer["look"]),
-        heat=_heat(recipe, shelf),
+        heat=_heat(recipe, bench, shelf),
         pictures=_pictures(recipe, mould, shelf),
     )
 
 
-def _heat(recipe: Recipe, shelf: Shelf) -> dict[str, float | None]:
+def _heat(recipe: Recipe, bench: Bench, shelf: Shelf) -> dict[str, float | None]:
     grades = [grade for side in recipe.sides for grade, _ in compose(side, shelf).grades]
     return {
         "band_low": celsius(max(grade.band_low for grade in grades)),
         "band_high": celsius(min(grade.band_high for grade in grades)),
         "target": celsius(max(grade.target for grade in grades)),
-        "ceiling": celsius(min(grade.ceiling for grade in grades)),
+        "ceiling": celsius(bench.limit(min(grade.ceiling for grade in grades))),
     }
 
 

@@ -527,12 +527,18 @@ def photo(
 @app.command(name="bench")
 def show_bench(
     bench: Annotated[str, typer.Argument(help="Bench file, or a kept bench as name or name@2.")],
+    lock: Annotated[
+        str, typer.Option("--lock", help="Lock its own ceiling, such as '175 °C'.")
+    ] = "",
+    unlock: Annotated[bool, typer.Option("--unlock", help="Let it be changed again.")] = False,
     workshop: Workshop = None,
     as_json: AsJson = False,
 ) -> None:
-    """Show a bench: what stays behind, cups, syringes, oven, thermometer."""
+    """Show a bench: what stays behind, cups, syringes, oven, thermometer; lock its ceiling."""
     from partline.interfaces.cli import workshop as shown
 
+    if lock or unlock:
+        shown.hold_ceiling(bench, lock, workshop)
     shown.show_bench(bench, workshop, as_json=as_json)
 
 

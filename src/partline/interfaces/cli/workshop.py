@@ -83,6 +83,9 @@ def show_bench(name: str, folder: Path | None, *, as_json: bool) -> None:
     )
     if syringe["preheat_celsius"] is not None:
         say(f"Barrels warmed to {syringe['preheat_celsius']:g} °C.")
+    if (ceiling := told["ceiling_celsius"]) is not None:
+        held = "locked" if told["is_ceiling_locked"] else "not locked"
+        say(f"Nothing is heated past {ceiling:g} °C here, whatever a label allows; {held}.")
     if (oven := told["oven"]) is not None:
         share = _figure(oven["share_percent"], 0, "%")
         say(f"Oven: {_figure(oven['power_w'], 0, 'W')}, of that into the melt {share}.")
@@ -91,6 +94,17 @@ def show_bench(name: str, folder: Path | None, *, as_json: bool) -> None:
             f"Thermometer: emissivity {read['emissivity']:g}; two cups within "
             f"{read['between_cups_k']:g} K, any reading within {read['absolute_k']:g} K."
         )
+
+
+def hold_ceiling(name: str, lock: str, folder: Path | None) -> None:
+    """Lock a kept bench at a ceiling; with none given, unlock it."""
+    from partline.services.bench_lock import lock_ceiling, unlock_ceiling
+
+    with open_at(folder) as workshop:
+        if lock:
+            lock_ceiling(workshop, name, lock)
+        else:
+            unlock_ceiling(workshop, name)
 
 
 def keep_file(path: Path, folder: Path | None, *, as_json: bool) -> None:

@@ -71,7 +71,7 @@ class RunPlan:
     band : tuple of float
         Stop, which every label allows, and start: the recipe's own, or the labels'. [K]
     target, ceiling : float
-        Hottest label's target; lowest label's maximum. [K]
+        Hottest label's target; lowest label's maximum, or the bench's own below it. [K]
     cavities : int
         Baits of one shot.
     mark : str
@@ -136,7 +136,7 @@ def run_plan(
         bench=bench,
         band=(stop, start if wanted is None or wanted <= stop else wanted),
         target=max(grade.target for grade in grades),
-        ceiling=min(grade.ceiling for grade in grades),
+        ceiling=bench.limit(min(grade.ceiling for grade in grades)),
         cavities=cavities,
         mark=mark,
     )

@@ -29,6 +29,7 @@ POWER = Span(low=50, high=5000, unit="W")
 HEAT_SHARE = Span(low=1, high=100, unit="%")
 EMISSIVITY = Span(low=0.05, high=1, why="Plastic is near 0.95, bare metal near 0.1.")
 READING = Span(low=0, high=50, unit="K")
+CEILING = Span(low=120, high=230, unit="°C", why="Cooler, nothing fuses; hotter, all breaks down.")
 
 
 def read_bench(text: str) -> Bench:
@@ -54,10 +55,23 @@ def read_bench(text: str) -> Bench:
             _thermometer(document.table("thermometer")) if "thermometer" in document else None
         ),
         reads_fahrenheit=document.flag("fahrenheit"),
+        ceiling=(
+            document.amount("ceiling", Kind.TEMPERATURE, CEILING) if "ceiling" in document else None
+        ),
+        is_ceiling_locked=_ceiling_locked(document),
         guesses=document.guesses(),
     )
     document.finish("This bench")
     return bench
+
+
+def _ceiling_locked(document: Table) -> bool:
+    is_locked = document.flag("ceiling_locked")
+    if is_locked and "ceiling" not in document:
+        document.refuse(
+            "ceiling_locked", "There is no ceiling to lock.", "Write one, or leave this out."
+        )
+    return is_locked
 
 
 def _vessel(table: Table) -> Vessel:
@@ -108,6 +122,10 @@ def write_bench(bench: Bench) -> str:
         **without_blanks({"fahrenheit": bench.reads_fahrenheit, "guesses": list(bench.guesses)}),
         "block": {"loss": write_estimate(bench.block_loss, "g", Kind.MASS)},
     }
+    if bench.ceiling is not None:
+        document["ceiling"] = write_amount(bench.ceiling, "°C", Kind.TEMPERATURE)
+    if bench.is_ceiling_locked:
+        document["ceiling_locked"] = True
     if bench.oven is not None:
         document["oven"] = {
             "power": write_estimate(bench.oven.power, "W", Kind.POWER),

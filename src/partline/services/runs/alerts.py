@@ -68,16 +68,17 @@ def _sparks(cup: CupState, state: RunState, plan: RunPlan, now: datetime) -> Jso
 
 
 def _hot(cup: CupState, plan: RunPlan, now: datetime) -> Json | None:
-    """Return what must be said of a cup that was read at the label's ceiling or near it."""
+    """Return what must be said of a cup that was read at the ceiling or near it."""
     if not cup.readings:
         return None
     doubt = (plan.bench.thermometer or UNKNOWN_THERMOMETER).absolute
     hottest, last = max(r.temperature for r in cup.readings), cup.readings[-1]
     reading, ceiling = plan.bench.reading, plan.ceiling
+    whose = plan.bench.whose_limit(ceiling)
     is_now = last.at >= now - timedelta(seconds=FRESH)
     if is_now and last.temperature >= ceiling:
         text = (
-            f"Cup {cup.letter} reads {reading(last.temperature)}; the label's ceiling is "
+            f"Cup {cup.letter} reads {reading(last.temperature)}; {whose} is "
             f"{reading(ceiling)}. Stop. Ventilate, stay out of the fumes, do not heat it again."
         )
         return {"key": f"ceiling-{cup.letter}", "tone": "stop", "text": text}
@@ -89,8 +90,7 @@ def _hot(cup: CupState, plan: RunPlan, now: datetime) -> Json | None:
         return {"key": f"near-ceiling-{cup.letter}", "tone": "warn", "text": text}
     if hottest >= ceiling:
         text = (
-            f"Cup {cup.letter} was past the label's ceiling: {reading(hottest)}. Do not heat it "
-            "again."
+            f"Cup {cup.letter} was past {whose}: {reading(hottest)}. Do not heat it again."
         )
         return {"key": f"was-hot-{cup.letter}", "tone": "warn", "text": text}
     return None

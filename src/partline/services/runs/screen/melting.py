@@ -208,7 +208,7 @@ def _expected(seen: Seen, burst: NextBurst) -> list[str]:
     return [
         f"Expect {bench.reading(burst.expected.low)} to "
         f"{bench.reading(burst.expected.high)} after it.",
-        f"Done at {bench.reading(burst.target)}; label's ceiling "
+        f"Done at {bench.reading(burst.target)}; {bench.whose_limit(seen.plan.ceiling)} "
         f"{bench.reading(seen.plan.ceiling)}. Stay beside it.",
     ]
 
