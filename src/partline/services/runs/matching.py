@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from partline.process.run import RunPlan
-from partline.services.runs.forecast import CupForecast
+from partline.services.runs.forecast import CupForecast, Moments
 from partline.services.runs.heating import Kit
 from partline.studies.countdown import Band, Match, Pair, Slot
 
@@ -28,6 +29,8 @@ class Matched:
         How long. [s]
     difference : float
         By how much it is warmer. [K]
+    start : Moments
+        When both have fallen to the start: later than either alone, since each may be late.
     opens, closes : datetime or None
         When both lie in the working band; None where they hardly do.
     """
@@ -36,6 +39,7 @@ class Matched:
     waits: str
     seconds: float
     difference: float
+    start: Moments
     opens: datetime | None
     closes: datetime | None
 
@@ -76,9 +80,26 @@ def matched(
         waits=match.waits,
         seconds=match.seconds.value,
         difference=abs(match.difference.value),
+        start=Moments.after(zero, slot.opens),
         opens=opens if is_likely else None,
         closes=closes if is_likely else None,
     )
+
+
+def start_of(cups: Mapping[str, CupForecast], match: Matched | None) -> Moments | None:
+    """Return when a draw may begin: when both cups have fallen to the start, or the one there is.
+
+    Parameters
+    ----------
+    cups : mapping of str to CupForecast
+        By letter.
+    match : Matched or None
+        From `matched`.
+    """
+    if match is not None:
+        return match.start
+    known = [cup.start for cup in cups.values() if cup.start is not None]
+    return max(known, key=lambda each: each.mid) if known else None
 
 
 def _said(match: Match, slot: Slot, plan: RunPlan) -> str:

@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from partline.process.run import Event, Kind
+from partline.services.runs.matching import start_of
 from partline.services.runs.practice.acts import Act, Does
 from partline.services.runs.practice.replay import Stage
 from partline.services.runs.practice.session import Session
-from partline.services.runs.screen.parts import latest
 from partline.services.runs.standing import standing
 
 #: A start further off than this is not waited for. [s]
@@ -71,7 +71,7 @@ def _starts(session: Session) -> Iterator[ForecastStart]:
 def _start(session: Session, reading: Event, heat: tuple[int, int]) -> ForecastStart | None:
     known = [e for e in session.events if e.at <= reading.at and e.place <= reading.place]
     stands = standing(session.run, tuple(known), reading.at)
-    start = latest([cup.start for cup in stands.cups.values()])
+    start = start_of(stands.cups, stands.match)
     if start is None or start.mid <= reading.at or any(c.wants_heat for c in stands.cups.values()):
         return None
     low, mid, high = (

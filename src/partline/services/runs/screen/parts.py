@@ -173,12 +173,6 @@ def amount(each: Ingredient) -> str:
     return f"{scale_reading(each.mass, 2):.2f} g"
 
 
-def latest(moments: list[Moments | None]) -> Moments | None:
-    """Return the last of the moments that are known."""
-    known = [each for each in moments if each is not None]
-    return max(known, key=lambda each: each.mid) if known else None
-
-
 def earliest(moments: list[Moments | None]) -> Moments | None:
     """Return the first of the moments that are known."""
     known = [each for each in moments if each is not None]

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from partline.process.ingredients import Step
 from partline.process.run import Kind
+from partline.services.runs.matching import start_of
 from partline.services.runs.screen.adding import due, waiting_for_last_heat, warm_first
 from partline.services.runs.screen.parts import (
     Json,
     Seen,
     amount,
     control,
-    latest,
     left_words,
     opens,
     thing,
@@ -21,7 +21,7 @@ from partline.services.runs.screen.parts import (
 
 def waiting(seen: Seen) -> Json:
     """Return the countdown to the start, or to the stop once the start is past."""
-    start = latest([known.start for known in seen.cups.values()])
+    start = start_of(seen.cups, seen.match)
     reads = [opens(f"Read {letter}", "reading", letter) for letter in seen.cups]
     if start is None:
         return thing(
