@@ -54,7 +54,7 @@ def scenes(page: Page, demo: Server) -> Iterator[str]:
     for summary in page.locator("details summary").all():
         summary.click()
     yield "plan"
-    for address in ("runs", "devices", "forecasts"):
+    for address in ("runs", "devices", "forecasts", "classes", "classes/exercise/1"):
         page.goto(f"{demo.address}{address}")
         yield address
 
@@ -95,7 +95,7 @@ def test_axe_finds_nothing_on_any_page_light_or_dark_phone_or_laptop(
                     for node in each["nodes"]
                 ]
         page.set_viewport_size({"width": LAPTOP[0], "height": LAPTOP[1]})
-    assert len(seen) == 20
+    assert len(seen) == 22
     assert not found, "\n".join(found)
 
 

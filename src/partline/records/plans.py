@@ -135,6 +135,24 @@ class Plans:
         with self._database.reading() as session:
             return tuple(_kept(row) for row in session.scalars(rows))
 
+    def of_class(self, code: str) -> tuple[KeptPlan, ...]:
+        """Return the plans of a class, group by group; none where there is no such class."""
+        rows = select(PlanRow).where(PlanRow.inputs["class"].as_string() == tidy_code(code))
+        with self._database.reading() as session:
+            found = [_kept(row) for row in session.scalars(rows)]
+        return tuple(sorted(found, key=lambda each: int(str(each.inputs["group"]))))
+
+    def classes(self) -> tuple[KeptPlan, ...]:
+        """Return the first group's plan of every class, the newest first."""
+        rows = (
+            select(PlanRow)
+            .where(PlanRow.inputs["class"].as_string().is_not(None))
+            .where(PlanRow.inputs["group"].as_integer() == 1)
+            .order_by(PlanRow.created_at.desc(), PlanRow.code)
+        )
+        with self._database.reading() as session:
+            return tuple(_kept(row) for row in session.scalars(rows))
+
 
 def tidy_code(code: str) -> str:
     """Return a code as it is kept: no dashes, capitals, and the letters it is made of.

@@ -120,7 +120,12 @@ class Runs:
             return _kept(_row(session, code))
 
     def listed(
-        self, *, most: int = 200, planned_from: str = "", with_kind: Kind | None = None
+        self,
+        *,
+        most: int = 200,
+        planned_from: str = "",
+        planned_as: str = "",
+        with_kind: Kind | None = None,
     ) -> tuple[KeptRun, ...]:
         """Return the newest runs first.
 
@@ -130,6 +135,8 @@ class Runs:
             At most so many.
         planned_from : str
             Code of a document: only runs of plans that were made from any version of it.
+        planned_as : str
+            Code of a plan: only its runs.
         with_kind : Kind, optional
             Only runs of which such an event was told.
         """
@@ -144,6 +151,8 @@ class Runs:
                 | PlanRow.bench_version_id.in_(versions)
             )
             rows = rows.where(RunRow.plan_code.in_(plans))
+        if planned_as:
+            rows = rows.where(RunRow.plan_code == planned_as)
         if with_kind is not None:
             told = select(RunEventRow.run_code).where(RunEventRow.kind == with_kind.value)
             rows = rows.where(RunRow.code.in_(told))

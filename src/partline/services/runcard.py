@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import cast
 
@@ -44,26 +45,66 @@ def keep_plan(
     OutOfRange, Impossible
         As `plan_pour`.
     """
+    return keep_plans(
+        workshop, recipe_id=recipe_id, recipe_version=recipe_version, mould_id=mould_id,
+        bench_id=bench_id, good=good, each_from=({},),
+    )[0]  # fmt: skip
+
+
+def keep_plans(
+    workshop: Workshop,
+    *,
+    recipe_id: str,
+    recipe_version: int,
+    mould_id: str,
+    bench_id: str,
+    good: int,
+    each_from: Sequence[Json],
+) -> tuple[KeptPlan, ...]:
+    """Plan a kept recipe once and keep the plan several times, each under a code of its own.
+
+    Parameters
+    ----------
+    workshop : Workshop
+        Open.
+    recipe_id, recipe_version, mould_id, bench_id
+        What is poured; version 0 is the newest.
+    good : int
+        Good baits wanted of each.
+    each_from : sequence of dict
+        What each is kept with beside the count, such as its group.
+
+    Raises
+    ------
+    NotFound
+        If one of the parts is not kept.
+    OutOfRange, Impossible
+        As `plan_pour`.
+    """
     recipe = workshop.recipes.get(recipe_id, recipe_version or None)
     mould = workshop.moulds.get(mould_id)
     bench = workshop.benches.get(bench_id)
     shelf = workshop.shelves.named(SHELF)
     plan = plan_pour(recipe.content, mould.content, bench.content, shelf.content, good=good)
     look = preview_look(recipe.content, mould.content, shelf.content)
-    return workshop.plans.add(
-        recipe=recipe.version,
-        mould=mould.version,
-        bench=bench.version,
-        shelf=shelf.version,
-        count=good,
-        inputs={"count": good},
-        answer={
-            "plan": plan_as_json(plan),
-            "look": look_as_json(look, cup_masses=plan.amounts.melts[0].masses),
-            "guesses": [each.as_dict() for each in ranked_guesses(plan, look)],
-        },
-        program=program_version(),
-        now=now(),
+    answer: Json = {
+        "plan": plan_as_json(plan),
+        "look": look_as_json(look, cup_masses=plan.amounts.melts[0].masses),
+        "guesses": [each.as_dict() for each in ranked_guesses(plan, look)],
+    }
+    return tuple(
+        workshop.plans.add(
+            recipe=recipe.version,
+            mould=mould.version,
+            bench=bench.version,
+            shelf=shelf.version,
+            count=good,
+            inputs={"count": good, **more},
+            answer=answer,
+            program=program_version(),
+            now=now(),
+        )
+        for more in each_from
     )
 
 

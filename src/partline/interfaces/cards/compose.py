@@ -30,7 +30,15 @@ def paper_named(name: str) -> Paper:
         ) from None
 
 
-def card_of(material: CardMaterial, *, code: str, link: str, paper: Paper, printed: date) -> bytes:
+def card_of(
+    material: CardMaterial,
+    *,
+    code: str,
+    link: str,
+    paper: Paper,
+    printed: date,
+    group: str = "",
+) -> bytes:
     """Print a run card.
 
     Parameters
@@ -43,6 +51,8 @@ def card_of(material: CardMaterial, *, code: str, link: str, paper: Paper, print
         A4 or Letter.
     printed : date
         Day on the card.
+    group : str
+        Of a class, such as ``3 of 8``; empty outside one.
 
     Returns
     -------
@@ -59,4 +69,5 @@ def card_of(material: CardMaterial, *, code: str, link: str, paper: Paper, print
         link=link,
         paper=paper,
         printed=printed,
+        group=group,
     )

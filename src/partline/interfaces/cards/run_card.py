@@ -25,6 +25,7 @@ def run_card(
     link: str,
     paper: Paper,
     printed: date,
+    group: str = "",
 ) -> bytes:
     """Print what the bench needs for one plan.
 
@@ -47,6 +48,8 @@ def run_card(
         A4 or Letter.
     printed : date
         Day on the card. The same arguments give the same bytes.
+    group : str
+        Of a class, such as ``3 of 8``; empty outside one.
 
     Returns
     -------
@@ -60,7 +63,7 @@ def run_card(
     """
     import typst
 
-    words = sheet(plan, look, heat=heat, code=code, link=link, printed=printed)
+    words = sheet(plan, look, heat=heat, code=code, link=link, printed=printed, group=group)
     data = {
         **words,
         "paper": paper.typst_name,

@@ -48,12 +48,13 @@ def sheet(
     code: str,
     link: str,
     printed: date,
+    group: str = "",
 ) -> dict[str, Any]:
     """Return the card's words.
 
     Parameters
     ----------
-    plan, look, heat, code, link, printed
+    plan, look, heat, code, link, printed, group
         As for `run_card`.
 
     Returns
@@ -67,7 +68,11 @@ def sheet(
     return {
         "title": plan["recipe"]["name"],
         "version": f"version {plan['recipe']['version']}",
-        "place": [["mould", plan["mould"]], ["bench", plan["bench"]]],
+        "place": [
+            *([["group", group]] if group else []),
+            ["mould", plan["mould"]],
+            ["bench", plan["bench"]],
+        ],
         "bottom": plan["bottom_mark"],
         "counts": [
             ["good baits", str(plan["good"])],

@@ -9,6 +9,7 @@ from typing import Annotated
 import typer
 
 from partline.errors import Error
+from partline.interfaces.cli.class_ import class_app
 from partline.interfaces.cli.run import run_app
 from partline.interfaces.cli.speak import accept_any_terminal, fail, fault_of_ours
 
@@ -21,6 +22,9 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
 )
 
+app.add_typer(
+    class_app, name="class", help="A class: a card for each group, rules, baits to diagnose."
+)
 app.add_typer(
     run_app, name="run", help="Runs at the bench: begin one, tell what happens, show, write out."
 )

@@ -20,6 +20,7 @@ from partline.interfaces.web.guards import HEADERS, Guards, Refused, new_token
 from partline.interfaces.web.pages import (
     begin,
     benches,
+    classes,
     compare,
     devices,
     documents,
@@ -138,6 +139,7 @@ def create_app(
         paper,
         devices,
         verdicts,
+        classes,
     ):
         app.include_router(page.router)
     app.add_exception_handler(Error, _refusal)
