@@ -25,6 +25,11 @@ def pytest_configure() -> None:
     os.environ["PARTLINE_MAKE_TABLES"] = "no"
 
 
+def pytest_unconfigure() -> None:
+    """Clear up at the end of each worker, which else is warned of it as it dies."""
+    _no_tables.cleanup()
+
+
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     """Refuse a test under tests/published that does not name its source and place."""
     for item in items:

@@ -171,9 +171,9 @@ def bench_serving(folder: Path) -> Iterator[BenchServer]:
 
 
 def open_bench(page: Page, server: BenchServer, code: str, host: str = "127.0.0.1") -> None:
-    """Open a run's screen and wait until it has drawn its bar."""
+    """Open a run's screen and wait until it has drawn its bar, or the keys of a reading."""
     page.goto(f"{server.address(host)}/runs/{code}")
-    expect(page.locator("#bar button").last).to_be_visible()
+    expect(page.locator(":is(#bar, #panel) button:visible").last).to_be_visible()
 
 
 #: The next change of the running digits: what they show then, and this machine's time of it.

@@ -82,7 +82,8 @@ class Hand:
         if shown["unit"] != state["unit"]:  # the letter behind the figure was looked at
             self.wait(TURN)
         celsius = float(shown["celsius"])  # type: ignore[arg-type]
-        self.entering += 1 + reading_taps(state["cups"][cup], celsius)
+        opens = 0 if state["screen"]["key"].startswith("read-") else 1  # run.js opens it by itself
+        self.entering += opens + reading_taps(state["cups"][cup], celsius)
         entered = f"{celsius:.0f}" if state["unit"] == "C" else f"{celsius * 1.8 + 32:.0f}"
         after = self.tell(
             "reading", cup, entered=entered, unit=state["unit"], celsius=round(celsius, 2)
@@ -240,15 +241,10 @@ class Hand:
 
 
 def reading_taps(cup: Json, celsius: float) -> int:
-    """Count taps on the keypad (run-reading.js): ±5 and ±20 move, five keys keep."""
+    """Count taps on the keypad (run-reading.js): ±5 moves, nine keys keep."""
     middle = cup["forecast_c"] if cup["forecast_c"] is not None else cup["target_c"]
     off = round(celsius) - round(middle)
-    best = 99
-    for twenties in range(-8, 9):
-        for fives in range(-3, 4):
-            rest = off - 20 * twenties - 5 * fives
-            if abs(rest) <= 2:
-                best = min(best, abs(twenties) + abs(fives) + 1)
+    best = min(abs(fives) + 1 for fives in range(-40, 41) if abs(off - 5 * fives) <= 4)
     typed = 2 + len(str(round(celsius)))
     return min(best, typed)
 

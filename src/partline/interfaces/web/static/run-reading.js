@@ -1,19 +1,23 @@
-// A temperature in gloves. Every key that shows a value keeps it; ±5 and ±20 move all of them. So
-// the forecast is one tap away, ±1 and ±2 are one, and anything within 10 °C (18 °F) is at most
-// three: two moves reach every fifth value up to 10 (and 15 to 25 in °F), the keys cover two to
-// either side of it.
+// A temperature in gloves. Every key that shows a value keeps it; two keys move all of them by 5 °C
+// or by 9 °F, which is as much. So anything within 4 degrees of the forecast is one tap away, within
+// 9 °C (13 °F) two, within 14 °C (22 °F) three.
 
 import { closePanel, openKeypad, openPanel, backKey, words } from "./run-panel.js";
 import { celsiusOf, cupAt, fahrenheit, shown } from "./run-cups.js";
 import { key, SIGNS } from "./run-screen.js";
 
-const STEPS = { m2: -2, m1: -1, p1: 1, p2: 2 };
-const MOVES = { m5: -5, p5: 5, m20: -20, p20: 20 };
+const STEPS = { m4: -4, m3: -3, m2: -2, m1: -1, p1: 1, p2: 2, p3: 3, p4: 4 };
+const MOVES = { C: { less: -5, more: 5 }, F: { less: -9, more: 9 } };
 // Hotter above its ceiling than this [°C] no cup becomes, colder than this none is read.
 const FAR = 60;
 const COLDEST = -20;
 
-export function openReading({ state, cup: name, now, help, take }) {
+// A pad that opened by itself takes no tap so soon: the finger was on its way to something else.
+const UNASKED_MS = 700;
+
+export function openReading({ state, cup: name, now, help, take, isUnasked = false }) {
+  const opened = performance.now();
+  const isEarly = () => isUnasked && performance.now() - opened < UNASKED_MS;
   const { unit } = state;
   const cup = state.cups?.[name] ?? {};
   const about = cupAt(cup, now);
@@ -30,6 +34,7 @@ export function openReading({ state, cup: name, now, help, take }) {
   const accept = key("", { area: "keep", tone: "main", small: " ", onTap: () => keep(middle) });
 
   function keep(value) {
+    if (isEarly()) return;
     closePanel();
     take(reading(String(value), unit));
   }
@@ -42,7 +47,8 @@ export function openReading({ state, cup: name, now, help, take }) {
     accept.lastChild.textContent = `${SIGNS[name]} Cup ${name}: tap to keep${middle === first ? `, ${origin}` : ""}`;
     for (const [step, button] of values) button.firstChild.textContent = String(middle + step);
   }
-  const moves = Object.entries(MOVES).map(([area, move]) => key(signed(move), { area, onTap: () => {
+  const moves = Object.entries(MOVES[unit]).map(([area, move]) => key(signed(move), { area, onTap: () => {
+    if (isEarly()) return;
     middle += move;
     draw();
   } }));

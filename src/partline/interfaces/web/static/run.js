@@ -40,6 +40,7 @@ let view = base;
 let link = { waiting: 0, isDown: false, sentence: "", refused: [] };
 let aside = ""; // a sentence about photos
 let notes = [];
+let shownStep = ""; // whose keys were opened
 
 const stamp = () => new Date(clock.now()).toISOString();
 const help = helpKey((topic) => tap({ kind: "help", cup: null, data: { topic } }));
@@ -158,6 +159,17 @@ function askNext(stop) {
     } }), help());
 }
 
+// A step that asks for a reading shows its keys at once, a tap less for each; Back leaves it the
+// step's controls. In practice the thermometer is behind the bar, which the keys would hide.
+function openAsked(stop) {
+  const { key: step, controls: [main] } = view.screen;
+  if (main?.opens !== "reading" || !step.startsWith("read-") || step === shownStep) return;
+  if (isOpen() || stop !== null || view.practice || kept.waiting().some((each) => each.screen === step)) return;
+  shownStep = step;
+  openReading({ state: view, cup: main.cup, now: clock.now(), help, isUnasked: true,
+    take: (data) => takeReading(main.cup, data) });
+}
+
 function cameBack(gap) {
   sync();
   if (!["set up", "melting", "shooting", "cooling"].includes(view.state)) return;
@@ -205,6 +217,7 @@ function draw() {
   bells.watch(view.timers);
   if (view.practice) watchDoor({ state: view, now, help });
   askNext(stop);
+  openAsked(stop);
   const text = linkText();
   const place = document.getElementById("link");
   if (place.textContent !== text) place.textContent = text;
