@@ -234,7 +234,10 @@ def test_every_key_of_a_mould_is_on_the_page(capsys, tmp_path):
     met: set[str] = set()
     displaced = tmp_path / "displaced.toml"
     displaced.write_text(
-        Path(MOULD).read_text("utf-8").replace("bait_mass =", 'bait_volume = "11.5 mL" #'), "utf-8"
+        Path(MOULD)
+        .read_text("utf-8")
+        .replace("bait_mass =", 'mass = "900 g"\nbait_volume = "11.5 mL" #'),
+        "utf-8",
     )
     for path in (MOULD, str(SHED / "moulds" / "fry-75.toml"), str(displaced)):
         show_mould(path, None, as_json=True)

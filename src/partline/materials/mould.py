@@ -98,6 +98,8 @@ class Mould:
         How the side that lies down is marked; empty when it is not marked yet.
     gate : float or None
         Smallest width of the gate. [m]
+    mass : Estimate or None
+        Of the empty mould itself, closed; None where nobody weighed it. [kg]
     material : str
         Such as aluminium.
     note : str
@@ -117,6 +119,7 @@ class Mould:
     outline: tuple[OutlinePoint, ...] = ()
     bottom_mark: str = ""
     gate: float | None = None
+    mass: Estimate | None = None
     material: str = ""
     note: str = ""
     guesses: tuple[str, ...] = ()

@@ -75,12 +75,12 @@ def mould_heat(mould: Mould, mass: Estimate | None = None) -> MouldHeat:
     Parameters
     ----------
     mould : Mould
-        Its baits tell how heavy it may be.
+        Its own mass where somebody weighed it; else its baits tell how heavy it may be.
     mass : Estimate, optional
-        As weighed; guessed from the baits when left out. [kg]
+        To be taken instead. [kg]
     """
     return MouldHeat(
-        mass=mass or _guessed(mould),
+        mass=mass or mould.mass or _guessed(mould),
         specific_heat=published("aluminium-6061", "specific heat").value,
         density=published("aluminium-6061", "density").value,
         notes=_notes(mould),
@@ -101,7 +101,7 @@ def _guessed(mould: Mould) -> Estimate:
         high=held * HEAVIEST,
         origin=Origin.DEFAULT,
         source="forty times the mass of the baits that it holds",
-        narrows="the mould on a kitchen scale",
+        narrows="the mould on a kitchen scale, its mass kept with it",
     )
 
 

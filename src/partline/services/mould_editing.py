@@ -42,6 +42,12 @@ GROUPS = (
             Field(key="length", label="Length of a bait", example="130 mm"),
             Field(key="gate", label="Gate, narrowest", example="4 mm"),
             Field(
+                key="mass",
+                label="The mould itself weighs, closed",
+                example="1.2 kg",
+                help="how long it takes to cool hangs on it",
+            ),
+            Field(
                 key="bottom_mark",
                 label="BOTTOM mark",
                 entry=Entry.WORDS,

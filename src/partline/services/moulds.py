@@ -26,6 +26,7 @@ def mould_as_json(mould: Mould) -> Json:
         "name": mould.name,
         "cavities": mould.cavities,
         "length_mm": mould.length * 1e3,
+        "mould_mass_g": grams(mould.mass, 0),
         "gate_mm": None if mould.gate is None else mould.gate * 1e3,
         "material": mould.material,
         "bottom_mark": mould.bottom_mark,

@@ -162,3 +162,13 @@ def test_a_misspelt_key_is_named_with_the_nearest_one():
 @pytest.mark.parametrize("cavities", ["0", "4.5", '"four"', "true", "501"])
 def test_cavities_are_a_whole_number(cavities):
     assert "cavities" in problems(changed("cavities = 4", f"cavities = {cavities}"))
+
+
+def test_a_mould_may_say_what_it_weighs_itself():
+    assert read_mould(REED).mass is None
+    heavy = read_mould(changed("cavities = 4", 'cavities = 4\nmass = "1.2 kg"'))
+    assert heavy.mass is not None
+    assert heavy.mass.value == pytest.approx(1.2)
+    assert read_mould(write_mould(heavy)) == heavy
+    light = changed("cavities = 4", 'cavities = 4\nmass = "1.2 g"')
+    assert set(problems(light)) == {"mass"}

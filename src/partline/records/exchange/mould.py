@@ -22,6 +22,7 @@ from partline.records.exchange.table import UNREAD, Table
 BAIT_MASS = Span(low=0.05, high=500, unit="g")
 BAIT_VOLUME = Span(low=0.05, high=500, unit="mL")
 SPRUE_MASS = Span(low=0, high=500, unit="g")
+MOULD_MASS = Span(low=20, high=50_000, unit="g", why="Moulds of one bait to many weigh that.")
 DENSITY = Span(low=0.8, high=1.6, unit="g/mL", why="Soft plastic weighs about 1 g/mL.")
 LENGTH = Span(low=10, high=500, unit="mm")
 WIDTH = Span(low=0.4, high=150, unit="mm")
@@ -78,6 +79,7 @@ def read_mould(text: str) -> Mould:
         outline=_outline(document, stations),
         bottom_mark=document.text("bottom_mark", default=""),
         gate=document.amount("gate", Kind.LENGTH, GATE) if "gate" in document else None,
+        mass=document.estimate("mass", Kind.MASS, MOULD_MASS) if "mass" in document else None,
         material=document.text("material", default=""),
         note=document.text("note", default="", longest=4000),
         guesses=document.guesses(),
@@ -222,6 +224,8 @@ def write_mould(mould: Mould) -> str:
     document["length"] = _mm(mould.length)
     if mould.gate is not None:
         document["gate"] = _mm(mould.gate)
+    if mould.mass is not None:
+        document["mass"] = write_estimate(mould.mass, "g", Kind.MASS)
     document |= without_blanks(
         {
             "bottom_mark": mould.bottom_mark,
