@@ -24,9 +24,11 @@ DOCS = ROOT / "docs"
 COMMANDS = (
     "", "demo", "serve", "check", "look", "compare", "match", "plan", "card", "heat", "cool",
     "open", "shots", "run", "run list", "run begin", "run show", "run tell", "run export",
-    "run pin", "run aside", "run changed", "run find", "luck", "verdict", "learn", "forecasts",
-    "shelf", "bottle", "mould", "photo-card", "photo", "tables", "bench", "keep", "export",
-    "import",
+    "run pin", "run aside", "run changed", "run find", "run photos", "luck", "verdict", "learn",
+    "forecasts",
+    "class", "class begin", "class cards", "class wall", "class exercise", "class results",
+    "shelf", "bottle", "chip", "grade", "instrument", "mould", "photo-card", "photo", "photo-due",
+    "tables", "bench", "keep", "export", "import",
 )  # fmt: skip
 VIEWS = ("back", "side", "belly")
 

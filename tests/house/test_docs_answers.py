@@ -221,12 +221,20 @@ def test_every_key_of_a_shelf_is_on_the_page(capsys):
     assert not {path for path in known if not is_met(path, met)}
 
 
-def test_every_key_of_a_bottle_is_on_the_page(capsys):
+def test_every_key_of_a_bottle_is_on_the_page(capsys, tmp_path):
     known = documented("`partline bottle`")
-    tell_bottle(Typed(name="Rind"), SHED / "shelf.toml", None, as_json=True)
-    answer = printed(capsys)
-    assert not unknown(answer, known)
-    assert not {path for path in known if not is_met(path, set(paths(answer)))}
+    chip = '[[colourant.chip]]\nsteps = [{ thickness = "2 mm", over_white = [90, -2, 40] }]\n'
+    chipped = tmp_path / "shelf.toml"
+    text = (SHED / "shelf.toml").read_text("utf-8")
+    chipped.write_text(text.replace("[[colourant]]\nname = \"Soot\"", chip + "\n[[colourant]]\n"
+                                    'name = "Soot"'), "utf-8")  # fmt: skip
+    met: set[str] = set()
+    for shelf in (SHED / "shelf.toml", chipped):
+        tell_bottle(Typed(name="Rind"), shelf, None, as_json=True)
+        answer = printed(capsys)
+        assert not unknown(answer, known)
+        met |= set(paths(answer))
+    assert not {path for path in known if not is_met(path, met)}
 
 
 def test_every_key_of_a_mould_is_on_the_page(capsys, tmp_path):
@@ -256,12 +264,17 @@ def test_every_key_of_a_photo_is_on_the_page(capsys, tmp_path):
     assert set(printed(capsys)) == documented("A photo of a mould")
 
 
-def test_every_key_of_a_bench_is_on_the_page(capsys):
-    show_bench(str(SHED / "bench.toml"), None, as_json=True)
-    answer = printed(capsys)
-    known = documented("`partline bench`")
-    assert not unknown(answer, known)
-    assert not {path for path in known if not is_met(path, set(paths(answer)))}
+def test_every_key_of_a_bench_is_on_the_page(capsys, tmp_path):
+    known, met = documented("`partline bench`"), set()
+    checked = tmp_path / "bench.toml"
+    text = (SHED / "bench.toml").read_text("utf-8")
+    checked.write_text(f'{text}offset = "4 K"\n\n[scale]\nfactor = 1.01\n', "utf-8")
+    for bench in (SHED / "bench.toml", checked):
+        show_bench(str(bench), None, as_json=True)
+        answer = printed(capsys)
+        assert not unknown(answer, known)
+        met |= set(paths(answer))
+    assert not {path for path in known if not is_met(path, met)}
 
 
 def test_every_key_of_what_is_kept_is_on_the_page(capsys, tmp_path):

@@ -53,3 +53,15 @@ def test_nonsense_changes_nothing(hand):
     assert hand.state["number"] == number
     assert place.get("/runs/0000000000/verdict").status_code == 404
     assert place.client.post(f"/runs/{hand.code}/verdict", data={}).status_code == 403
+
+
+def test_what_it_was_after_all_is_kept_and_taken_back(hand):
+    place = site(hand)
+    address = f"/runs/{hand.code}/cause?token={place.token()}"
+    assert place.client.post(address, data={"cause": "wrap-round"}).status_code == 303
+    page = place.get(f"/runs/{hand.code}/verdict").text
+    assert '<option value="wrap-round" selected>' in page
+    assert "No other run of yours stands behind this verdict yet." in page
+    assert place.client.post(address, data={"cause": "weather"}).status_code == 404
+    assert place.client.post(address, data={"cause": ""}).status_code == 303
+    assert "selected" not in place.get(f"/runs/{hand.code}/verdict").text

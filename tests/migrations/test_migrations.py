@@ -29,8 +29,8 @@ LATER = """
 import sqlalchemy as sa
 from alembic import op
 
-revision = "0004_only_in_tests"
-down_revision = "0003_runs"
+revision = "0005_only_in_tests"
+down_revision = "0004_photo_cards"
 
 
 def upgrade():
@@ -53,7 +53,7 @@ def steps_with(folder: Path, end: str = "pass") -> Path:
     """Return a folder of all steps and one more."""
     steps = folder / "steps"
     shutil.copytree(migrations.STEPS, steps)
-    (steps / "step_0004_only_in_tests.py").write_text(LATER.format(end=end))
+    (steps / "step_0005_only_in_tests.py").write_text(LATER.format(end=end))
     return steps
 
 
@@ -115,6 +115,12 @@ def test_a_workshop_of_every_older_program_is_read_in_full(revision, tmp_path):
             told = [(event.kind, event.cup) for event in workshop.runs.events(code)]
             assert told == [("reading", "A"), ("correction", None)]
             assert [photo.name for photo in workshop.photos.of_run(code)] == ["wrong.png"]
+        shelf = workshop.shelves.listed()[0].document_id
+        has_chips = revision >= "0004_photo_cards"
+        chips = [photo.name for photo in workshop.photos.listed(shelf, PhotoKind.CHIP)]
+        assert chips == (["chip.png"] if has_chips else [])
+        cards = [(card.number, card.line) for card in workshop.photo_cards.listed()]
+        assert cards == ([(3, 0.0992)] if has_chips else [])
     needs_steps = revision != migrations.newest()
     assert (workshop.database.backup is not None) is needs_steps
 
@@ -129,9 +135,9 @@ def test_an_older_workshop_is_backed_up_whole_and_then_brought_up_to_date(tmp_pa
     assert backup == tmp_path / "workshop.before-2026-03-01T183000-0001_first_pour.sqlite3"
     assert contents(backup) == before
     with closing(sqlite3.connect(path)) as file:
-        assert file.execute("PRAGMA user_version").fetchone() == (4,)
+        assert file.execute("PRAGMA user_version").fetchone() == (5,)
         assert file.execute("SELECT version_num FROM alembic_version").fetchone() == (
-            "0004_only_in_tests",
+            "0005_only_in_tests",
         )
         assert file.execute("SELECT count(*) FROM document_version").fetchone() == (7,)
         assert file.execute("PRAGMA foreign_key_check").fetchall() == []

@@ -131,3 +131,31 @@ def test_salt_and_cold_thicken_a_melt(salt, warm):
     assert float(plain.viscosity(warm - 3)) > float(plain.viscosity(warm))
     known = plain.likely_viscosity(warm)
     assert known.high / known.low == pytest.approx(5 / 0.3, rel=1e-6)
+
+
+def checked(offset: float, off: float = 1.0):
+    """The demo's bench with a thermometer whose readings need so much added."""
+    there = bench()
+    assert there.thermometer is not None
+    known = Estimate(value=offset, low=offset - off, high=offset + off, origin=Origin.MEASURED)
+    return replace(there, thermometer=replace(there.thermometer, offset=known))
+
+
+def test_a_checked_thermometer_shows_the_labels_band_as_it_reads():
+    low = band(where=checked(4.0))
+    assert low.start.temperature.value == pytest.approx(438.15 - 4.0)
+    assert low.stop.temperature.value == pytest.approx(423.15 - 4.0)
+
+
+@given(offset=st.floats(-20.0, 20.0), off=st.floats(0.2, 4.0))
+def test_a_thermometer_that_reads_low_never_raises_a_ceiling(offset, off):
+    there = checked(offset, off)
+    assert there.thermometer is not None
+    hot = warmed(plastic_of(), band_high=458.0, ceiling=458.15)
+    try:
+        found = band(hot, where=there)
+    except Impossible:  # so far off that no band is left: said, not shifted
+        return
+    ceilings = [end.temperature.value for end in found.starts if end.limit is Limit.CEILING]
+    assert ceilings == [pytest.approx(458.15 - max(offset + off, 1.0))]
+    assert all(each < 458.15 for each in ceilings)

@@ -31,7 +31,8 @@ PHOTO = b"\x89PNG\r\n\x1a\n" + bytes(range(256)) * 50
 
 @pytest.fixture
 def photo(workshop, plan, now):
-    """A photo of a mould's mark in the demo workshop."""
+    """A photo of a mould's mark in the demo workshop, where a photo card was measured too."""
+    workshop.photo_cards.add(3, entered="99.2 mm", line=0.0992, now=now)
     mould = workshop.moulds.named("reed-130").version.document_id
     return workshop.photos.add(mould, PhotoKind.BOTTOM_MARK, PHOTO, name="ma½rk.png", now=now)
 
@@ -162,7 +163,7 @@ def test_an_archive_from_before_photos_is_taken_in(tmp_path, now, empty):
 
     def without_photos(files: dict[str, bytes]) -> None:
         manifest = json.loads(files["manifest.json"])
-        for table in ("photo", "run", "run_event"):
+        for table in ("photo", "photo_card", "run", "run_event"):
             del files[f"tables/{table}.jsonl"]
             del manifest["tables"][table]
         files["manifest.json"] = json.dumps(manifest | {"schema": "0001_first_pour"}).encode()
@@ -203,9 +204,9 @@ def test_a_newer_archive_is_refused(archive, empty):
 def test_an_older_archive_is_taken_through_the_steps_it_missed(archive, tmp_path, now):
     steps = tmp_path / "steps"
     shutil.copytree(migrations.STEPS, steps)
-    (steps / "step_0004_only_in_tests.py").write_text(
+    (steps / "step_0005_only_in_tests.py").write_text(
         "from alembic import op\n"
-        'revision, down_revision = "0004_only_in_tests", "0003_runs"\n'
+        'revision, down_revision = "0005_only_in_tests", "0004_photo_cards"\n'
         "def upgrade():\n"
         "    op.execute(\"UPDATE document SET name = name || ' (taken further)'\")\n"
     )

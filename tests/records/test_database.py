@@ -129,7 +129,7 @@ def test_the_settings_that_keep_data_safe_are_on(workshop):
         "foreign_keys": 1,
         "busy_timeout": 15_000,
         "application_id": APPLICATION_ID,
-        "user_version": 3,
+        "user_version": 4,
     }
     with workshop.database.reading() as session:
         connection = session.connection()

@@ -68,6 +68,14 @@ DATA: dict[Kind, st.SearchStrategy[Json]] = {
     Kind.LOOK: st.fixed_dictionaries(
         {"look": st.sampled_from(["ring", "changes"]), "seen": st.booleans()}
     ),
+    Kind.PHOTO_MEASURE: st.fixed_dictionaries(
+        {"photo": st.sampled_from(["P1", "P2"]), "subject": st.sampled_from(["bait", "sprue"]),
+         "day": st.integers(0, 40),
+         "figures": st.just({"halves": {"low": 1.0, "value": 2.0, "high": 3.0}})}
+    ),
+    Kind.CAUSE: st.fixed_dictionaries(
+        {"cause": st.sampled_from(["wrap-round", "mixed in the shot", None])}
+    ),
     Kind.PIN: st.fixed_dictionaries({"pinned": st.booleans()}),
     Kind.SET_ASIDE: st.fixed_dictionaries({"aside": st.booleans()}),
     Kind.CONFIRM: st.fixed_dictionaries({"question": st.sampled_from(["?", "reading-?"])}),

@@ -126,6 +126,33 @@ def test_each_cause_is_scored_by_itself_as_well():
     assert ratio[Cause.INVERTED] < 1
 
 
+def test_what_no_single_cause_explains_is_told_as_two_at_once():
+    found = verdict(
+        {"changes": True, "tail_worse": True, "ring": True, "sprue_crisp": False,
+         "cups_apart": True, "first_only": False, "dark_down": False}
+    )  # fmt: skip
+    assert found.together is not None
+    assert set(found.together.pair) == {Cause.SEE_THROUGH, Cause.WRAPPED}
+    assert {each.cause for each in found.causes[:2]} == {Cause.SEE_THROUGH, Cause.WRAPPED}
+    assert found.is_action_told
+    assert sum(each.share for each in found.causes) == pytest.approx(1.0)
+
+
+def test_what_a_single_cause_explains_is_never_told_as_two():
+    assert verdict({**OUTSIDE, "sprue_crisp": True, "belly_crisp": True}).together is None
+    assert (
+        verdict({"sprue_crisp": False, "belly_crisp": False, "gate_worse": True}).together is None
+    )
+    assert verdict({}).together is None
+
+
+def test_what_a_law_foretells_of_this_run_stands_for_the_tables_guess():
+    seen = {"first_only": True, "sprue_crisp": False}
+    plain = share(verdict(seen), Cause.MIXED)
+    warmer_first = verdict(seen, foretold={("first_only", Cause.MIXED): 0.45})
+    assert share(warmer_first, Cause.MIXED) > 1.5 * plain
+
+
 def test_nonsense_is_refused_in_a_sentence():
     with pytest.raises(NotFound, match="no look called “smell”"):
         verdict({"smell": True})

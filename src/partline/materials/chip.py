@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,3 +63,66 @@ class HidingReading:
 
     value: float
     chip: Chip = Chip()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StepReading:
+    """One thickness of a stepped chip, over the printed card's white, its black, or both.
+
+    Parameters
+    ----------
+    thickness : float
+        [m]
+    is_callipered : bool
+        Whether a calliper was put to it; otherwise it is what its mould or the card says.
+    over_white, over_black : tuple of float, or None
+        CIELAB under D65.
+    """
+
+    thickness: float
+    is_callipered: bool = False
+    over_white: tuple[float, float, float] | None = None
+    over_black: tuple[float, float, float] | None = None
+
+    @property
+    def count(self) -> int:
+        """How many colours were read."""
+        return (self.over_white is not None) + (self.over_black is not None)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LotChip:
+    """A stepped chip of one lot of a bottle, as it was read: a calibration of that lot.
+
+    Parameters
+    ----------
+    lot : str
+        The lot's code; empty where it has none.
+    day : date or None
+        When it was read.
+    chip : Chip
+        Its loading; the thickness stands with each step.
+    steps : tuple of StepReading
+        Thinnest first.
+    doubt : float
+        Standard deviation that one colour may be off by, by itself, in each of L*, a*, b*. [-]
+    shared_doubt, shared_black : float
+        Standard deviation that all colours over white, and all over black, may be off by
+        together. [-]
+    photo : str
+        Code of the photo that it was read in; empty where it was typed in.
+    """
+
+    steps: tuple[StepReading, ...]
+    doubt: float
+    shared_doubt: float
+    shared_black: float
+    lot: str = ""
+    day: date | None = None
+    chip: Chip = Chip()
+    photo: str = ""
+
+    @property
+    def count(self) -> int:
+        """How many colours were read off it."""
+        return sum(step.count for step in self.steps)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from enum import StrEnum
 
-from partline.materials.chip import HidingReading, PatchReading
+from partline.materials.chip import HidingReading, LotChip, PatchReading
 from partline.materials.spectrum import NOTHING, Optics, Spectrum
 from partline.materials.stock import Stock
 from partline.quantities.estimate import Estimate, Origin
@@ -88,6 +88,11 @@ class Grade(Supply):
         Where the plastic sets on cooling. [K]
     optics : Optics
         Of the plain fused plastic. [1/m]
+    yellowing : Estimate or None
+        What a second at 450 K adds to its absorption at 440 nm, from chips of it; None where
+        nobody has looked. [1/(m·s)]
+    melt_scale : Estimate or None
+        K of its hot viscosity, from a timed flow; None where nobody has timed one. [-]
     refractive_index : Estimate
         Of the fused plastic. [-]
     """
@@ -100,6 +105,8 @@ class Grade(Supply):
     ceiling: float
     gel_line: float | None = None
     optics: Optics = field(default_factory=Optics)
+    yellowing: Estimate | None = None
+    melt_scale: Estimate | None = None
     refractive_index: Estimate = field(
         default_factory=lambda: Estimate(
             value=1.494,
@@ -133,6 +140,8 @@ class Colourant(Supply):
         Colour of a chip of it over white.
     hiding : HidingReading or None
         How much of the printed card a chip of it hides.
+    chips : tuple of LotChip
+        Stepped chips of its lots, oldest first.
     is_heat_tender : bool
         Whether it is added last and not heated again.
     """
@@ -145,20 +154,56 @@ class Colourant(Supply):
     optics_source: str = ""
     patch: PatchReading | None = None
     hiding: HidingReading | None = None
+    chips: tuple[LotChip, ...] = ()
     is_heat_tender: bool = False
 
     @property
+    def counted_chips(self) -> tuple[LotChip, ...]:
+        """The stepped chips that its look rests on.
+
+        Those of the lot in use; where it has none, those of the lot that was read last. None
+        where its constants stand in its file and are no guess: those come first.
+        """
+        if self.optics is not None and not self.optics_origin.is_guess:
+            return ()
+        lots = [_code(each.lot) for each in self.chips]
+        if not lots:
+            return ()
+        counted = _code(self.lot) if _code(self.lot) in lots else lots[-1]
+        return tuple(each for each, lot in zip(self.chips, lots, strict=True) if lot == counted)
+
+    @property
+    def is_own_chip(self) -> bool:
+        """Whether its look rests on stepped chips of the very lot in use."""
+        counted = self.counted_chips
+        return bool(counted) and _code(counted[0].lot) == _code(self.lot)
+
+    @property
+    def lot_strength(self) -> Estimate:
+        """Colouring power of the lot in use against the constants that its look rests on. [-]"""
+        if not self.is_own_chip:
+            return self.strength
+        return Estimate.exact(1.0, Origin.MEASURED, source="its chip is of this lot")
+
+    @property
     def is_measured(self) -> bool:
-        """Whether its constants are known, rather than guessed from how it looks."""
-        return self.optics is not None
+        """Whether its constants stand in its file, rather than follow from how it looks."""
+        return self.optics is not None and not self.counted_chips
 
     @property
     def is_known_by_mass(self) -> bool:
         """Whether what it does to light is known for a gram of it, rather than for a drop."""
         if self.is_measured:
             return True
+        if self.counted_chips:
+            return any(each.chip.share is not None for each in self.counted_chips)
         reading = self.hiding or self.patch
         return reading is not None and reading.chip.share is not None
+
+
+def _code(lot: str) -> str:
+    """Return a lot's code as it is compared: case and blanks say nothing."""
+    return "".join(lot.split()).casefold()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -329,8 +329,10 @@ def card_hiding(
     return 1 - (y[..., 0] - y[..., 1]) / (CARD_WHITE - CARD_BLACK)
 
 
-def chip_colour(side: SideOptics, thicknesses: Floats, *, nodes: int = 8) -> Floats:
-    """Colour of a chip over the card's white, seen from straight above.
+def chip_colour(
+    side: SideOptics, thicknesses: Floats, *, backing: float = CARD_WHITE, nodes: int = 8
+) -> Floats:
+    """Colour of a chip over the printed card, seen from straight above.
 
     Parameters
     ----------
@@ -338,6 +340,8 @@ def chip_colour(side: SideOptics, thicknesses: Floats, *, nodes: int = 8) -> Flo
         Of the chip.
     thicknesses : ndarray, shape (places,)
         [m]
+    backing : float
+        Reflectance of the card under it; its white where nothing is said. [-]
     nodes : int
         Directions a hemisphere.
 
@@ -349,5 +353,5 @@ def chip_colour(side: SideOptics, thicknesses: Floats, *, nodes: int = 8) -> Flo
     solver = solver_for([side], nodes)
     media = media_of(solver, [side])
     order = np.zeros((thicknesses.size, 1), dtype=np.intp)
-    seen = solver.reflectance(media, order, thicknesses[:, None], CARD_WHITE)
+    seen = solver.reflectance(media, order, thicknesses[:, None], backing)
     return reflectance_to_xyz(seen.normal)

@@ -95,12 +95,35 @@ class Thermometer:
     between_cups : float
         How far two readings taken one after the other may be apart by its fault. [K]
     absolute : float
-        How far every reading may be off. [K]
+        How far every reading may be off, where nobody has checked it. [K]
+    offset : Estimate or None
+        What is to be added to a reading, as checked; None where nobody has. [K]
     """
 
     emissivity: float
     between_cups: float
     absolute: float
+    offset: Estimate | None = None
+
+    @property
+    def doubt(self) -> float:
+        """How much hotter than it reads a cup may be: kept off every ceiling. [K]"""
+        if self.offset is None:
+            return self.absolute
+        return max(self.offset.high, self.between_cups)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Scale:
+    """What masses are weighed with, as checked.
+
+    Parameters
+    ----------
+    factor : Estimate
+        What a reading is to be multiplied by. [-]
+    """
+
+    factor: Estimate
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -125,6 +148,8 @@ class Bench:
         None when another heat source is used.
     thermometer : Thermometer or None
         None when unknown.
+    scale : Scale or None
+        None where nobody has checked it.
     reads_fahrenheit : bool
         Whether the maker's thermometer shows °F; answers then do too.
     ceiling : float or None
@@ -144,10 +169,19 @@ class Bench:
     reject_share: float
     oven: Oven | None = None
     thermometer: Thermometer | None = None
+    scale: Scale | None = None
     reads_fahrenheit: bool = False
     ceiling: float | None = None
     is_ceiling_locked: bool = False
     guesses: tuple[str, ...] = ()
+
+    def as_read(self, temperature: float) -> float:
+        """Return what the thermometer shows of a cup at a temperature, by its check. [K]
+
+        A ceiling is never turned so: there `Thermometer.doubt` is taken off instead.
+        """
+        offset = self.thermometer.offset if self.thermometer else None
+        return temperature if offset is None else temperature - offset.value
 
     def limit(self, label: float) -> float:
         """Return what plastic of a label's ceiling may be heated to here at most. [K]"""

@@ -2,38 +2,33 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import ndtri
-from scipy.stats import qmc
 
-from partline.materials.chip import Chip, HidingReading, PatchReading
+from partline.materials.chip import Chip, HidingReading, LotChip, PatchReading
 from partline.materials.supply import Clarity, Colourant
 from partline.process.card import CARD_BLACK, CARD_WHITE
-from partline.process.chip_reading import Reading, Seen, look, patch_lab
+from partline.process.chip_fitting import MEMBERS, fit_bottles
+from partline.process.chip_reading import Reading, look, patch_lab
 from partline.process.composition import LOADING_BASIS
 from partline.process.likely_bottle import Family, family_of
+from partline.process.lot_reading import UNNOTED, USUAL_DROPS, lot_readings
+
+__all__ = [
+    "MEMBERS", "USUAL_DROPS", "USUAL_THICKNESS", "GuessedOptics", "guessed_optics", "least_hiding",
+]  # fmt: skip
 
 Floats = NDArray[np.floating]
-Rows = NDArray[np.integer]
 
-#: Bottles that a guess stands for, all alike likely: a power of two, as the even sequence wants.
-MEMBERS = 32
-SEED = 31
-#: Steps towards each member; most are there after six.
-STEPS = 12
-#: A step too short to matter, in standard deviations of what is drawn. [-]
-SETTLED = 0.1
 #: Thicknesses, in those of a chip that was read, at which members are compared. [-]
 PROBED = (0.5, 1.0, 2.0, 5.0)
-#: What a chip is taken to be where nobody noted it. [drops in 100 g], [m]
-USUAL_DROPS, USUAL_THICKNESS = 3.0, 2e-3
-#: Spread of the logarithm of a chip's thickness times loading: noted, and not. [-]
-NOTED, UNNOTED = 0.10, 0.7
+#: What a chip is taken to be where nobody noted it. [m]
+USUAL_THICKNESS = 2e-3
+#: Spread of the logarithm of a chip's thickness times loading, where both were noted. [-]
+NOTED = 0.10
 #: Standard deviations that a reading may be off by: a colour matched by eye or picked from a
 #: photo, in each of L*, a* and b*; one that stands in for a colour nobody has looked at; and a
 #: hiding judged on the card. Common practice, no source.
@@ -52,7 +47,8 @@ class GuessedOptics:
     anisotropy : ndarray, shape (1 + members,)
         Mean cosine. [-]
     patch_error : float
-        How far the likeliest bottle stays from the patch, 0 where there is none. [ΔE*ab]
+        How far the likeliest bottle stays from the patch, or from the step of a chip that it
+        stays farthest from; 0 where there is none. [ΔE*ab]
     hiding_error : float
         How far it stays from the hiding reading, 0 where there is none. [-]
     misfit : float
@@ -73,7 +69,8 @@ def guessed_optics(colour: Colourant) -> GuessedOptics:
     Parameters
     ----------
     colour : Colourant
-        Its clarity, patch and hiding reading count, each where it is there.
+        Its clarity counts, and its stepped chips; where none count, its patch and hiding
+        reading, each where it is there.
 
     Returns
     -------
@@ -82,32 +79,50 @@ def guessed_optics(colour: Colourant) -> GuessedOptics:
 
     Notes
     -----
-    Each member starts from a bottle drawn out of `likely_bottle` and is moved, as little as the
-    drawn spreads ask, until its chip looks like the readings, themselves drawn within what a
-    reading may be off by. Where looks move linearly with the numbers, the members are draws from
-    the posterior; here they are near it, and a test holds how often they cover the truth. The
-    spectrum itself is not recovered: many spectra have one colour.
-
-    References
-    ----------
-    .. [1] D. S. Oliver, N. He, A. C. Reynolds, "Conditioning permeability fields to pressure
-       data," 5th European Conference on the Mathematics of Oil Recovery (1996): randomized
-       maximum likelihood (from memory).
+    See `partline.process.chip_fitting`. The spectrum itself is not recovered: many spectra have
+    one colour. A test holds how often the members cover the truth, and ``benchmarks/`` how often
+    those of a stepped chip do.
     """
     drop_share = colour.drop_mass.value / LOADING_BASIS
+    if colour.counted_chips:
+        return _by_mass(_of_chips(colour, drop_share), drop_share)
     patch, hiding = colour.patch, colour.hiding
     spread = STAND_IN_SPREAD if "patch" in colour.guesses else PATCH_SPREAD
     by_mass = any(each is not None and each.chip.share is not None for each in (patch, hiding))
     # A weighing of the drop leaves what was read in drops as it is, and its guess in the cache.
     guess = _of_a_drop(colour.clarity, patch, hiding, drop_share if by_mass else 0.0, spread)
-    return GuessedOptics(
+    return _by_mass(guess, drop_share)
+
+
+def _by_mass(guess: GuessedOptics, drop_share: float) -> GuessedOptics:
+    """Return what is known for a drop in 100 g, for a unit mass share."""
+    return replace(
+        guess,
         absorption=guess.absorption / drop_share,
         scattering=guess.scattering / drop_share,
-        anisotropy=guess.anisotropy,
-        patch_error=guess.patch_error,
-        hiding_error=guess.hiding_error,
-        misfit=guess.misfit,
     )
+
+
+def _of_chips(colour: Colourant, drop_share: float) -> GuessedOptics:
+    by_mass = any(each.chip.share is not None for each in colour.counted_chips)
+    # Neither code nor date nor photo of a chip moves what it says of the light.
+    plain = tuple(replace(each, lot="", day=None, photo="") for each in colour.counted_chips)
+    return _of_steps(colour.clarity, plain, drop_share if by_mass else 0.0)
+
+
+@lru_cache(maxsize=128)
+def _of_steps(clarity: Clarity, chips: tuple[LotChip, ...], drop_share: float) -> GuessedOptics:
+    """Return what stepped chips say of a drop in every 100 g. [1/m]"""
+    family = family_of(clarity)
+    readings, shared = lot_readings(chips, drop_share)
+    fit = fit_bottles(family, readings, shared)
+    middle = min(readings, key=lambda each: abs(each.thickness - USUAL_THICKNESS))
+    probe = replace(middle, loading=None, shift=None)
+    numbers = fit.numbers
+    numbers = numbers[[_middle(family, probe, numbers), *range(1, len(numbers))]]
+    farthest = np.linalg.norm(fit.errors.reshape(-1, 3), axis=1).max()
+    guess = _in_order(family, numbers[:, : family.count])
+    return replace(guess, patch_error=float(farthest), misfit=fit.misfit)
 
 
 def least_hiding(patch: PatchReading) -> float:
@@ -164,32 +179,26 @@ def _of_a_drop(
     """Return the guess for a drop in every 100 g. [1/m]"""
     family = family_of(clarity)
     readings = _readings(patch, hiding, drop_share, patch_spread)
-    wanted = np.concatenate([each.value for each in readings]) if readings else np.zeros(0)
-    drawn = _drawn(family.count + len(readings) + wanted.size)
-    start, noise = drawn[:, : family.count + len(readings)], drawn[:, -wanted.size or drawn.size :]
-    spread = np.concatenate([each.spread for each in readings]) if readings else np.zeros(0)
-    numbers: Floats = start
-    seen: Floats = np.zeros((1, 0))
-    if readings:
-        likeliest, _ = _fitted(family, readings, start[:1], wanted[None], spread, start[:1])
-        # Beginning where the chip looks right already, no member ends where it looks wrong.
-        begin = np.repeat(likeliest, len(start), axis=0)
-        read = wanted + spread * noise
-        numbers, seen = _fitted(family, readings, start, read, spread, begin)
-    errors = seen[0] - wanted
+    fit = fit_bottles(family, readings)
+    numbers, errors = fit.numbers, fit.errors
     if patch is not None:
         # The likeliest bottle of all is the smoothest, and lies at the edge of what its chips
         # may look like; one from the middle stands for them better.
         numbers = numbers[[_middle(family, readings[0], numbers), *range(1, len(numbers))]]
-    absorption, scattering, anisotropy = family.constants(numbers[:, : family.count])
-    order = np.concatenate([[0], 1 + np.argsort(_power(absorption, scattering, anisotropy)[1:])])
-    return GuessedOptics(
-        absorption=absorption[order],
-        scattering=scattering[order],
-        anisotropy=anisotropy[order],
+    return replace(
+        _in_order(family, numbers[:, : family.count]),
         patch_error=0.0 if patch is None else float(np.linalg.norm(errors[:3])),
         hiding_error=0.0 if hiding is None else float(abs(errors[-1])),
-        misfit=float(np.max(np.abs(errors) / spread, initial=0.0)),
+        misfit=fit.misfit,
+    )
+
+
+def _in_order(family: Family, numbers: Floats) -> GuessedOptics:
+    """Return the constants of bottles, the nominal first, the others by their power."""
+    absorption, scattering, anisotropy = family.constants(numbers)
+    order = np.concatenate([[0], 1 + np.argsort(_power(absorption, scattering, anisotropy)[1:])])
+    return GuessedOptics(
+        absorption=absorption[order], scattering=scattering[order], anisotropy=anisotropy[order]
     )
 
 
@@ -204,66 +213,7 @@ def _middle(family: Family, reading: Reading, numbers: Floats) -> int:
     return 1 + int(np.argmin((off**2).sum(axis=1)))
 
 
-def _drawn(count: int) -> Floats:
-    """Return standard normal numbers, shape (1 + members, count); the first row is zero."""
-    sequence = qmc.Sobol(count, rng=np.random.default_rng(SEED)).random(MEMBERS)
-    edge = 0.5 / MEMBERS
-    return np.vstack([np.zeros(count), ndtri(np.clip(sequence, edge, 1 - edge))])
-
-
 def _power(absorption: Floats, scattering: Floats, anisotropy: Floats) -> Floats:
     """Return how strongly each member works on light, for putting them in order."""
     total = absorption + scattering * (1 - anisotropy[:, None])
     return np.asarray(np.log(total).mean(axis=1))
-
-
-def _fitted(
-    family: Family,
-    readings: Sequence[Reading],
-    start: Floats,
-    wanted: Floats,
-    spread: Floats,
-    begin: Floats,
-) -> tuple[Floats, Floats]:
-    """Find, nearest to each row's start, a bottle whose chip looks as wanted.
-
-    By damped Gauss–Newton steps from where each row begins.
-
-    Returns
-    -------
-    numbers, seen : ndarray, shape (rows, numbers) and (rows, values)
-        Where each row came to, and what its chip looks like there.
-    """
-
-    def cost(rows: Rows, numbers: Floats, seen: Seen) -> Floats:
-        off = ((numbers - start[rows]) ** 2).sum(axis=1)
-        return np.asarray(off + (((seen.value - wanted[rows]) / spread) ** 2).sum(axis=1))
-
-    rows: Rows = np.arange(len(start))
-    here, seen = begin.copy(), look(family, readings, begin)
-    least, reach = cost(rows, here, seen), np.full(len(start), 2.0)
-    for _ in range(STEPS):
-        step = _step(seen, here, start, wanted, spread)
-        length = np.linalg.norm(step, axis=1)
-        rows = np.flatnonzero((length > SETTLED) & (reach > SETTLED))
-        if not rows.size:
-            break
-        part = np.minimum(1.0, reach[rows] / length[rows])
-        there = here[rows] + part[:, None] * step[rows]
-        found = look(family, readings, there)
-        now = cost(rows, there, found)
-        better = now < least[rows]
-        reach[rows] *= np.where(better, 2.0, 0.35)
-        won = rows[better]
-        least[won], here[won] = now[better], there[better]
-        seen.value[won], seen.slope[won] = found.value[better], found.slope[better]
-    return here, seen.value
-
-
-def _step(seen: Seen, here: Floats, start: Floats, wanted: Floats, spread: Floats) -> Floats:
-    """Return the step of each row to the least cost of looks that move linearly."""
-    slope = seen.slope / spread[:, None]
-    missing = (wanted - seen.value) / spread + np.einsum("rvn,rn->rv", slope, here - start)
-    weight = np.einsum("rvn,rwn->rvw", slope, slope) + np.eye(wanted.shape[-1])
-    solved = np.linalg.solve(weight, missing[..., None])[..., 0]
-    return np.asarray(start + np.einsum("rvn,rv->rn", slope, solved) - here)

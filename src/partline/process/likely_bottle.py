@@ -135,6 +135,25 @@ class Family:
         """Numbers that a bottle is made of."""
         return len(self.log_absorption) + 3
 
+    @property
+    def moves(self) -> tuple[Floats, Floats, Floats]:
+        """How ln μa, ln μs and the number of forwardness move with every number of the family.
+
+        Shapes (numbers, wavelengths) twice and (numbers,).
+        """
+        absorbing, scattering = self.log_absorption, self.log_scattering
+        bands = len(absorbing)
+        absorption = np.zeros((self.count, WAVELENGTHS.size))
+        scatter, forward = np.zeros_like(absorption), np.zeros(self.count)
+        absorption[:bands] = absorbing
+        scatter[bands : bands + 2] = scattering
+        forward[bands + 2] = 1.0
+        return absorption, scatter, forward
+
+    def of_lot(self, lot: int) -> Family:  # noqa: ARG002
+        """Return the family of a reading's lot: all readings are of one."""
+        return self
+
     def constants(self, numbers: Floats) -> tuple[Floats, Floats, Floats]:
         """Return absorption and scattering [1/m per drop in 100 g] and mean cosine [-].
 

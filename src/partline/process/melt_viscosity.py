@@ -109,8 +109,30 @@ def hot_melt(plastic: Composition) -> HotMelt:
     resin = sum(grade.resin_share.value * share for grade, share in plastic.grades) / total
     lines = [grade.gel_line for grade, _ in plastic.grades if grade.gel_line is not None]
     return HotMelt(
-        resin=resin, filled=grain_share(plastic), sets=_sets(resin, lines), scale=melt_scale()
-    )
+        resin=resin, filled=grain_share(plastic), sets=_sets(resin, lines),
+        scale=melt_scale_of(plastic),
+    )  # fmt: skip
+
+
+def melt_scale_of(plastic: Composition) -> Estimate:
+    """Return K of a side's plastisol: of its grades by timed flows, where all have one. [-]
+
+    A blend takes the mean of the logarithms by their shares.
+    """
+    known = [(grade.melt_scale, share) for grade, share in plastic.grades]
+    timed = [(scale, share) for scale, share in known if scale is not None]
+    if len(timed) < len(known) or not timed:
+        return melt_scale()
+    if len(timed) == 1:
+        return timed[0][0]
+    total = sum(share for _, share in timed)
+    mixed = propagate(
+        lambda *scales: sum(
+            log(each) * share / total for each, (_, share) in zip(scales, timed, strict=True)
+        ),
+        [scale for scale, _ in timed], source="timed flows of the grades, by their shares",
+    )  # fmt: skip
+    return mixed.map(exp)
 
 
 def _sets(resin: float, lines: list[float]) -> Estimate:

@@ -29,7 +29,7 @@ from partline.process.haze import (
     one_cosine,
     salt_haze,
 )
-from partline.process.yellow import YELLOWING, yellowed
+from partline.process.yellow import yellowed, yellowing_of
 from partline.quantities.estimate import Estimate
 from partline.quantities.note import Note
 
@@ -148,9 +148,9 @@ def _grade(grade: Grade, part: Part) -> Spectra:
 
 
 def _colourant(colour: Colourant, part: Part) -> Spectra:
-    amount = part.share * colour.strength.value
+    amount = part.share * colour.lot_strength.value
     optics = colour.optics
-    if optics is None:
+    if optics is None or not colour.is_measured:
         guess = guessed_optics(colour)
         return Spectra(amount * guess.absorption, amount * guess.scattering, guess.anisotropy)
     return _known(
@@ -199,7 +199,7 @@ def _spread(part: Part) -> float:
     is_dropped = part.drops is not None
     is_converted = is_dropped is part.supply.is_known_by_mass
     counted = log_spread(part.supply.drop_mass) if is_converted else 0.0
-    return hypot(counted, log_spread(part.supply.strength))
+    return hypot(counted, log_spread(part.supply.lot_strength))
 
 
 def side_optics(plastic: Composition, condition: Condition = USUAL) -> SideOptics:
@@ -230,8 +230,9 @@ def side_optics(plastic: Composition, condition: Condition = USUAL) -> SideOptic
         notes=_notes(plastic),
     )
     if condition.dose != 0:
-        added = plastic.plastisol_share * yellowed(condition.dose)
-        side = _with(side, HEAT, _known(added, np.zeros(WAVELENGTHS.size), 0.0), YELLOWING)
+        scale = yellowing_of(plastic)
+        added = plastic.plastisol_share * yellowed(condition.dose, scale.value)
+        side = _with(side, HEAT, _known(added, np.zeros(WAVELENGTHS.size), 0.0), scale)
     if condition.air != 0:
         haze, cosine = one_cosine(bubble_haze(condition.air, BUBBLE_SIZE.value, index))
         bubbles = _known(np.zeros(WAVELENGTHS.size), haze, cosine)
@@ -274,19 +275,31 @@ def _colour_notes(colour: Colourant) -> list[str]:
     if colour.clarity is Clarity.PEARL:
         texts.append(f"{name} is taken as a haze; how it shifts with the angle is not predicted.")
     if not colour.is_measured:
-        texts.append(f"{name} was never measured: it is guessed from {guessed_from(colour)}.")
+        chips = colour.counted_chips
+        texts.append(
+            f"{name}'s look rests on {guessed_from(colour)}."
+            if chips
+            else f"{name} was never measured: it is guessed from {guessed_from(colour)}."
+        )
         guess = guessed_optics(colour)
         if guess.misfit > CONTRADICTION:
+            farthest = (
+                f"ΔE {guess.patch_error:.0f} from one of its steps"
+                if chips
+                else f"ΔE {guess.patch_error:.0f} from its patch and {guess.hiding_error:.2f} "
+                "from its hiding"
+            )
             texts.append(
                 f"No {colour.clarity.value} colour looks as {name}'s chip is said to: the guess "
-                f"stays ΔE {guess.patch_error:.0f} from its patch and {guess.hiding_error:.2f} "
-                "from its hiding. Look at the chip again."
+                f"stays {farthest}. Look at the chip again."
             )
     return texts
 
 
 def guessed_from(colour: Colourant) -> str:
-    """Return in words what an unmeasured bottle's constants rest on."""
+    """Return in words what the constants of a bottle without instruments rest on."""
+    if colour.counted_chips:
+        return _chips_in_words(colour)
     read = [
         words
         for words, reading in (
@@ -295,3 +308,13 @@ def guessed_from(colour: Colourant) -> str:
         if reading is not None
     ]  # fmt: skip
     return " and ".join(read) if read else f"nothing but that it is {colour.clarity.value}"
+
+
+def _chips_in_words(colour: Colourant) -> str:
+    chips = colour.counted_chips
+    colours, lot = sum(each.count for each in chips), chips[0].lot
+    of = f" of lot {lot}" if lot else ""
+    words = f"{colours} colour{'' if colours == 1 else 's'} off {'a stepped chip' if len(chips) == 1 else 'stepped chips'}{of}"
+    if colour.is_own_chip:
+        return words
+    return f"{words}, and the strength of lot {colour.lot or 'in use'} against it"

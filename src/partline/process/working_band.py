@@ -139,25 +139,26 @@ def working_band(
     hotter and faster a shot is, sets no limit until good and bad runs have.
     """
     melts = [hot_melt(plastic) for plastic in plastics]
-    doubt = bench.thermometer.absolute if bench.thermometer else USUAL_DOUBT
+    doubt = bench.thermometer.doubt if bench.thermometer else USUAL_DOUBT
     known = learned or Learned()
     lowest = min(plastic.ceiling for plastic in plastics)
     starts = [
-        _exact(Limit.LABEL, min(plastic.band[1] for plastic in plastics), Origin.LABEL),
+        _exact(Limit.LABEL, bench.as_read(min(p.band[1] for p in plastics)), Origin.LABEL),
         _exact(Limit.CEILING, bench.limit(lowest) - doubt, Origin.LABEL),
     ]
     stops = [
-        _exact(Limit.LABEL, max(plastic.band[0] for plastic in plastics), Origin.LABEL),
+        _exact(Limit.LABEL, bench.as_read(max(p.band[0] for p in plastics)), Origin.LABEL),
         End(
             limit=Limit.SETTING,
             temperature=max((melt.sets for melt in melts), key=lambda each: each.value).map(
-                lambda kelvin: kelvin + SETTING_MARGIN
+                lambda kelvin: bench.as_read(kelvin) + SETTING_MARGIN
             ),
         ),
     ]
     if mould.gate is not None:
         flows = [_flow_limit(melt, mould.gate, shot / push) for melt in melts]
-        stops.append(End(limit=Limit.FLOW, temperature=max(flows, key=lambda each: each.value)))
+        coldest = max(flows, key=lambda each: each.value).map(bench.as_read)
+        stops.append(End(limit=Limit.FLOW, temperature=coldest))
     if known.start is not None:
         starts.append(End(limit=Limit.LEARNED, temperature=known.start))
     if known.stop is not None:

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 from numpy.typing import NDArray
 
 from partline.data.cie import WAVELENGTHS
 from partline.physics.yellowing import yellowing_absorption
-from partline.quantities.estimate import Estimate, Origin
+from partline.process.composition import Composition
+from partline.quantities.estimate import Estimate, Origin, propagate
 
 Floats = NDArray[np.floating]
 
@@ -23,6 +26,28 @@ YELLOW_DECAY = Estimate(
     value=60e-9, low=40e-9, high=90e-9, origin=Origin.DEFAULT,
     source="tail of the absorption of degraded PVC: a guess", narrows="a spectrum of such a chip",
 )  # fmt: skip
+
+
+def yellowing_of(plastic: Composition) -> Estimate:
+    """Return the yellowing scale of a side's plastisol. [1/(m·s)]
+
+    Parameters
+    ----------
+    plastic : Composition
+        Of one side. Grades that chips were made of tell their own, by their shares; one that
+        nobody has looked at brings in the default with its range.
+    """
+    total = plastic.plastisol_share
+    parts = [((grade.yellowing or YELLOWING), share / total) for grade, share in plastic.grades]
+    if all(scale is YELLOWING for scale, _ in parts):
+        return YELLOWING
+    if len(parts) == 1:
+        return parts[0][0]
+    mixed = propagate(
+        lambda *scales: sum(s * share for s, (_, share) in zip(scales, parts, strict=True)),
+        [scale for scale, _ in parts], source="yellowing of the grades, by their shares",
+    )  # fmt: skip
+    return replace(mixed, low=max(mixed.low, min(scale.low for scale, _ in parts)))
 
 
 def yellowed(

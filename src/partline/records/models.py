@@ -10,6 +10,7 @@ from sqlalchemy import (
     CheckConstraint,
     DateTime,
     Dialect,
+    Double,
     ForeignKey,
     LargeBinary,
     MetaData,
@@ -181,11 +182,11 @@ class RunEventRow(Base):
 
 
 class PhotoRow(Base):
-    """One photo of a mould, of a bait from it or of a run, byte for byte; never changed again."""
+    """One photo of a document's thing or of a run, byte for byte; never changed again."""
 
     __tablename__ = "photo"
     __table_args__ = (
-        CheckConstraint("kind IN ('bottom_mark', 'slice', 'run')", name="kind"),
+        CheckConstraint("kind IN ('bottom_mark', 'slice', 'run', 'chip')", name="kind"),
         CheckConstraint("(document_id IS NULL) <> (run_code IS NULL)", name="of_one_thing"),
     )
 
@@ -202,5 +203,22 @@ class PhotoRow(Base):
     content: Mapped[bytes] = mapped_column(LargeBinary, deferred=True)  # a list needs none
 
 
+class PhotoCardRow(Base):
+    """A printed photo card's line under a ruler; measured again, it is another row."""
+
+    __tablename__ = "photo_card"
+    __table_args__ = (
+        CheckConstraint("number > 0", name="number"),
+        CheckConstraint("line_m > 0", name="line"),
+    )
+
+    id: Mapped[str] = mapped_column(String(12), primary_key=True)
+    workshop_id: Mapped[str] = mapped_column(ForeignKey("workshop.id"))
+    number: Mapped[int] = mapped_column(index=True)  # that its fifth marker says
+    entered: Mapped[str] = mapped_column(String(40))  # word for word
+    line_m: Mapped[float] = mapped_column(Double)
+    created_at: Mapped[datetime]
+
+
 #: Rows that are written once; `database` refuses to change or remove them.
-WRITTEN_ONCE = (DocumentVersionRow, PlanRow, PhotoRow, RunRow, RunEventRow)
+WRITTEN_ONCE = (DocumentVersionRow, PlanRow, PhotoRow, PhotoCardRow, RunRow, RunEventRow)

@@ -1,4 +1,4 @@
-"""Photos of a mould or a run: kept byte for byte, known by their content, never changed.
+"""Photos of a mould, a chip or a run: kept byte for byte, known by their content, never changed.
 
 The bytes stand in the database itself, so that a photo and the row about it are kept together
 or not at all (decision 0020).
@@ -28,7 +28,8 @@ class PhotoKind(StrEnum):
 
     BOTTOM_MARK = "bottom_mark"  # the mark on the half that lies below
     SLICE = "slice"  # a sliced bait on a card with millimetres
-    RUN = "run"  # whatever was to be seen while it was poured
+    RUN = "run"  # whatever was to be seen of a run
+    CHIP = "chip"  # a colour chip on the photo card; belongs to the shelf
 
     @property
     def words(self) -> str:
@@ -45,9 +46,9 @@ class Photo:
     id : str
         Its code.
     document_id : str or None
-        Code of the mould that it belongs to; None for one of a run.
+        Code of the mould or shelf that it belongs to; None for one of a run.
     run_code : str or None
-        Code of the run that it belongs to; None for one of a mould.
+        Code of the run that it belongs to; None for one of a document.
     kind : PhotoKind
         What it shows.
     name : str

@@ -14,6 +14,7 @@ from partline.records.database import Database, open_database
 from partline.records.documents import Documents
 from partline.records.exchange import DocumentKind
 from partline.records.models import WorkshopRow
+from partline.records.photo_cards import PhotoCards
 from partline.records.photos import Photos
 from partline.records.plans import Plans
 from partline.records.runs import Runs
@@ -36,6 +37,7 @@ class Workshop:
         self.shelves: Documents[Shelf] = Documents(database, DocumentKind.SHELF)
         self.plans = Plans(database)
         self.photos = Photos(database)
+        self.photo_cards = PhotoCards(database)
         self.runs = Runs(database)
 
     @property

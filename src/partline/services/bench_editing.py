@@ -114,7 +114,13 @@ GROUPS = (
                 key="thermometer.absolute",
                 label="Any reading, within",
                 example="5 °C",
-                help="how far all of them may be off",
+                help="how far all of them may be off, where nobody has checked it",
+            ),
+            Field(
+                key="thermometer.offset",
+                label="Add to every reading",
+                example="4 K",
+                help="from a check against ice, boiling water or another thermometer",
             ),
             Field(
                 key="fahrenheit",
@@ -126,8 +132,8 @@ GROUPS = (
     ),
     Group(
         title="House rule",
-        help="Nothing is heated past this ceiling here, whatever a label allows. Locked, it "
-        "stays until somebody unlocks it at the computer: partline bench NAME --unlock",
+        help="Nothing is heated past this ceiling here, nor past a label’s where that is lower. "
+        "Locked, it stays until somebody unlocks it at the computer: partline bench NAME --unlock",
         fields=(
             Field(key="ceiling", label="Own ceiling, with °C or °F", example="175 °C"),
             Field(key="ceiling_locked", label="Lock it", entry=Entry.YES),

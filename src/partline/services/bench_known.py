@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 from partline.errors import NotFound
 from partline.quantities.estimate import Estimate
 from partline.records.workshop import Workshop
 from partline.services.runs.heating import kit_of
-from partline.services.runs.learned import BenchLearned, bench_learned
+from partline.services.runs.learned import NARROWS, BenchLearned, bench_learned
 from partline.services.runs.log import moment
 from partline.services.telling import figure
 from partline.studies.bench_learning import Learned
@@ -53,39 +54,82 @@ def known_bench(workshop: Workshop, name: str = "") -> Json:
         bench.content,
         workshop.shelves.version(kept.shelf.id).content,
     )
-    found = bench_learned(workshop, bench.version.document_id, kit)
+    found = bench_learned(workshop, bench.version.document_id, kit, kept=kept)
+    constants = _constants(found, workshop.moulds.version(kept.mould.id).content.name)
     return {
         "bench": bench.version.name,
         "id": bench.version.document_id,
         "runs": [{"run": run.code, "begun": moment(run.created_at)} for run in found.runs],
-        "constants": _constants(found),
+        "aside": [run.code for run in found.aside],
+        "constants": constants,
+        "narrows_most": _narrows_most(constants),
         "note": "Every run that is not set aside is read again from its events; runs off a card "
         "and practice runs tell nothing of the bench.",
     }
 
 
-def _constants(found: BenchLearned) -> list[Json]:
-    loss = "what an open cup loses, over what it would in a still room"
-    told = [_constant("cup_loss", loss, "", found.exposure)]
+#: What each constant is used for; one that is only shown says so.
+USED = {
+    "oven": "The next run's times in the oven rest on it.",
+    "cup": "The next run's start and stop rest on it.",
+    "thermometer": "It is shown beside what the bench says of the thermometer, which stands.",
+    "mould": "A plan on this bench says when its shots need more or less.",
+    "bottle": "It is shown beside the bottle's own; enter it on the shelf to have it counted.",
+}
+
+
+def _constants(found: BenchLearned, mould: str) -> list[Json]:
+    told = []
     if found.power is not None:
-        told.insert(0, _constant("oven_power", "power into the melt", "W", found.power))
+        told.append(_constant("oven_power", "power into the melt", "W", "oven", found.power))
+    for letter, loss in found.losses.items():
+        words = f"what cup {letter} loses, over what it would open in a still room"
+        told.append(_constant(f"cup_loss_{letter.lower()}", words, "", "cup", loss))
+    words = "how far a stirred reading strays from its own cooling"
+    told.append(_constant("reading_scatter", words, "K", "thermometer", found.scatter))
+    if found.shot is not None:
+        words = f"plastic that a shot into {mould} takes, all sides together"
+        told.append(_constant("shot_mass", words, "g", "mould", _grams(found.shot, 1e3)))
+    for name, drop in found.drops.items():
+        key, words = f"drop_mass_{name.lower()}", f"one drop of {name}"
+        told.append(_constant(key, words, "mg", "bottle", _grams(drop, 1e6)))
     return told
 
 
-def _constant(key: str, words: str, unit: str, known: Learned) -> Json:
-    digits = 0 if unit == "W" else 2
+def _grams(known: Learned, factor: float) -> Learned:
+    """Return a mass [kg] in a smaller unit."""
+
+    def scaled(estimate: Estimate) -> Estimate:
+        return estimate.map(lambda kilograms: kilograms * factor)
+
+    return Learned(
+        before=scaled(known.before), after=scaled(known.after), next_run=scaled(known.next_run),
+        scatter=known.scatter,
+        runs=tuple(replace(each, value=each.value * factor) for each in known.runs),
+    )  # fmt: skip
+
+
+#: Digits that a unit is told with.
+DIGITS = {"W": 0, "": 2, "K": 2, "g": 1, "mg": 1}
+
+
+def _constant(key: str, words: str, unit: str, thing: str, known: Learned) -> Json:
+    digits = DIGITS[unit]
 
     def shown(estimate: Estimate) -> Json:
         return figure(estimate, digits)
 
     return {
         "key": key,
+        "thing": thing,
         "words": words,
         "unit": unit,
         "before": shown(known.before),
         "after": shown(known.after),
         "next_run": shown(known.next_run),
         "scatter": round(known.scatter, 3),
+        "used": USED[thing],
+        "narrows": NARROWS[_ASKED[thing]],
         "evidence": [
             {
                 "run": each.run,
@@ -95,4 +139,26 @@ def _constant(key: str, words: str, unit: str, known: Learned) -> Json:
             }
             for each in known.runs
         ],
+    }
+
+
+_ASKED = {
+    "oven": "power", "cup": "loss", "thermometer": "scatter", "mould": "shot", "bottle": "drop",
+}  # fmt: skip
+
+
+def _narrows_most(constants: list[Json]) -> Json:
+    """Return the measurement that would narrow the next run's forecast most.
+
+    Start, stop and oven times hang on the oven and the cups alone: the one whose next run is
+    known worst, by the ratio of its ends.
+    """
+    asked = [each for each in constants if each["thing"] in ("oven", "cup")]
+    worst = max(asked, key=lambda each: each["next_run"]["high"] / each["next_run"]["low"])
+    ratio = (worst["next_run"]["high"] / worst["next_run"]["low"]) ** 0.5
+    return {
+        "key": worst["key"],
+        "known_to": round(ratio - 1.0, 3),
+        "text": f"Of what the next run's times rest on, {worst['words']} is known worst (±"
+        f"{100 * (ratio - 1.0):.0f} %). Most would tell: {worst['narrows']}.",
     }

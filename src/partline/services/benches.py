@@ -55,7 +55,9 @@ def bench_as_json(bench: Bench) -> Json:
             "emissivity": thermometer.emissivity,
             "between_cups_k": thermometer.between_cups,
             "absolute_k": thermometer.absolute,
+            "offset_k": _figure(thermometer.offset, 1),
         },
+        "scale_factor": None if bench.scale is None else _figure(bench.scale.factor, 1),
     }
 
 

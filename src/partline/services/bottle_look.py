@@ -6,6 +6,7 @@ from typing import Any
 
 import numpy as np
 
+from partline.materials.chip import LotChip
 from partline.materials.supply import Colourant
 from partline.physics.colorimetry import xyz_to_srgb
 from partline.process.appearance import card_hiding, chip_colour
@@ -13,6 +14,7 @@ from partline.process.chip_side import chip_side
 from partline.process.guessed_optics import USUAL_DROPS
 from partline.process.optics import SideOptics, guessed_from
 from partline.quantities.estimate import Estimate
+from partline.records.exchange.chips import loading_words
 from partline.services.telling import figure
 from partline.studies.narrowing import drawn_words, measurement
 from partline.studies.uncertainty import Draws, draw_doubts, most_to_blame, ranged
@@ -45,9 +47,10 @@ def bottle_as_json(bottle: Colourant) -> Json:
         "lot": bottle.lot,
         "clarity": bottle.clarity.value,
         "is_measured": bottle.is_measured,
+        "rests_on_chip": bool(bottle.counted_chips),
         "rests_on": bottle.optics_source if bottle.is_measured else guessed_from(bottle),
         "drop_mg": figure(bottle.drop_mass.map(lambda kg: kg * 1e6), 2),
-        "strength": figure(bottle.strength, 3),
+        "strength": figure(bottle.lot_strength, 3),
         "drops_per_100_g": USUAL_DROPS,
         "chips": [
             {
@@ -57,7 +60,31 @@ def bottle_as_json(bottle: Colourant) -> Json:
             }
             for thickness, hides, colour in zip(TOLD, hiding, colours, strict=True)
         ],
+        "lot_chips": [lot_chip_as_json(each, bottle) for each in bottle.chips],
         "notes": [note.text for note in side.notes],
+    }
+
+
+def lot_chip_as_json(chip: LotChip, bottle: Colourant) -> Json:
+    """Return a stepped chip as it was read, and whether the bottle's look rests on it."""
+    return {
+        "lot": chip.lot,
+        "date": None if chip.day is None else chip.day.isoformat(),
+        "loading": loading_words(chip.chip) or None,
+        "doubt": chip.doubt,
+        "shared_doubt": chip.shared_doubt,
+        "shared_black": chip.shared_black,
+        "photo": chip.photo or None,
+        "counts": any(each is chip or each == chip for each in bottle.counted_chips),
+        "steps": [
+            {
+                "thickness_mm": round(step.thickness * 1e3, 3),
+                "callipered": step.is_callipered,
+                "over_white": None if step.over_white is None else list(step.over_white),
+                "over_black": None if step.over_black is None else list(step.over_black),
+            }
+            for step in chip.steps
+        ],
     }
 
 

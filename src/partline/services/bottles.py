@@ -128,11 +128,11 @@ def _put_reading(table: Any, reading: str, given: Mapping[str, str]) -> None:
     for key, text in typed.items():
         if key == "colour":
             before.pop("lab", None)
-        before[key] = _item(_plain_number(text)) if key == "value" else text
+        before[key] = toml_item(plain_number(text)) if key == "value" else text
     table[reading] = before
 
 
-def _plain_number(text: str) -> object:
+def plain_number(text: str) -> object:
     """Return a plain number such as ``0.60``, or a share such as ``60 %``; words as they are."""
     try:
         if text.endswith("%"):
@@ -293,7 +293,7 @@ def _table(given: Mapping[str, str], numbers: Iterable[str]) -> Table:
     raw: dict[str, object] = dict(given)
     for key in numbers:
         if key in given:
-            raw[key] = _plain_number(given[key])
+            raw[key] = plain_number(given[key])
     return Table(raw)
 
 
@@ -304,7 +304,7 @@ def _finish(table: Table) -> None:
         raise in_form_words(refusal) from None
 
 
-def _rounded(estimate: Estimate, step: float) -> Estimate:
+def rounded(estimate: Estimate, step: float) -> Estimate:
     """Return an estimate to a step of its last digit, its range no narrower for it."""
     digits = max(-math.floor(math.log10(step) + 1e-9), 0)
     low, high = math.floor(estimate.low / step + 1e-6), math.ceil(estimate.high / step - 1e-6)
@@ -324,7 +324,7 @@ def keep_drop(shelf_text: str, name: str, drop: Estimate) -> str:
     NotFound
         If there is no such bottle on it.
     """
-    return _keep(shelf_text, name, "drop", write_estimate(_rounded(drop, 1e-8), "mg", Kind.MASS))
+    return _keep(shelf_text, name, "drop", write_estimate(rounded(drop, 1e-8), "mg", Kind.MASS))
 
 
 def keep_strength(shelf_text: str, name: str, ratio: Estimate, lot: str = "") -> str:
@@ -344,9 +344,9 @@ def keep_strength(shelf_text: str, name: str, ratio: Estimate, lot: str = "") ->
     NotFound
         If there is no such bottle on it.
     """
-    strength = new_strength(bottle_named(shelf_text, name).strength, ratio)
+    strength = new_strength(bottle_named(shelf_text, name).lot_strength, ratio)
     text = _keep(
-        shelf_text, name, "strength", write_estimate(_rounded(strength, 1e-3), "", Kind.NUMBER)
+        shelf_text, name, "strength", write_estimate(rounded(strength, 1e-3), "", Kind.NUMBER)
     )
     return _keep(text, name, "lot", lot.strip()) if lot.strip() else text
 
@@ -371,18 +371,18 @@ def _keep(shelf_text: str, name: str, key: str, value: object) -> str:
     bottle = bottle_named(shelf_text, name)
     document = open_document(shelf_text)
     _, table = _bottle_table(document, bottle.name)
-    table[key] = _item(value)
+    table[key] = toml_item(value)
     _drop_guesses(table, {key: ""})
     text = close_document(document)
     read_shelf(text)
     return text
 
 
-def _item(value: object) -> object:
+def toml_item(value: object) -> object:
     """Return a value for TOML: tables on one line, decimals as numbers."""
     if isinstance(value, Mapping):
         table = tomlkit.inline_table()
         for key, each in value.items():
-            table[key] = _item(each)
+            table[key] = toml_item(each)
         return table
     return float(value) if isinstance(value, Decimal) else value

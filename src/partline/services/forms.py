@@ -194,6 +194,7 @@ _IN_A_FILE = {
     "Write it without quotes": "Write a plain number.",
     "Give one of bait_mass": "Give one of the two, and leave the other blank.",
     "Add [[stations]]": "Add a station.",
+    "Write it as in: over_": "Write them with blanks between, such as 40 12 25.",
 }
 
 

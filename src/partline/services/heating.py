@@ -128,12 +128,12 @@ def goal_of(plan: PlanAnswer, part: Part) -> Goal:
     """
     grades = [grade for side in sides_of(plan) for grade, _ in side.plastic.grades]
     start, _ = band_of(plan)
-    target = max(grade.target for grade in grades)
+    target = plan.bench.as_read(max(grade.target for grade in grades))
     known = plan.bench.thermometer
     return Goal(
         target=target if part.heat == 1 else min(target, start + TOP_UP_MARGIN),
         ceiling=plan.bench.limit(min(grade.ceiling for grade in grades)),
-        doubt=known.absolute if known else USUAL_DOUBT,
+        doubt=known.doubt if known else USUAL_DOUBT,
         noise=known.between_cups if known else 1.0,
     )
 

@@ -110,7 +110,7 @@ def _once(ingredient: Ingredient, bench: Bench) -> Json:
     """Return the reading that a flake which sheds waits for, the thermometer's doubt taken off."""
     if ingredient.heat_limit is None:
         return {"not_above_celsius": None, "not_above": None}
-    doubt = bench.thermometer.absolute if bench.thermometer else USUAL_DOUBT
+    doubt = bench.thermometer.doubt if bench.thermometer else USUAL_DOUBT
     below = ingredient.heat_limit - doubt
     return {
         "not_above_celsius": round(below - ZERO_CELSIUS, 1),

@@ -229,9 +229,11 @@ def _supply_inputs(recipe: Recipe, shelf: Shelf) -> Iterator[Input]:
                 yield _input(f"{supply.name}: expansion", supply.expansion, "1/K")
                 yield _input(f"{supply.name}: resin share", supply.resin_share, "%", 100)
                 yield _input(f"{supply.name}: refractive index", supply.refractive_index, "")
+                if supply.yellowing is not None:
+                    yield _input(f"{supply.name}: yellowing by heat", supply.yellowing, "1/(m·s)")
             case Colourant():
                 yield _input(f"{supply.name}: drop mass", supply.drop_mass, "mg", 1e6)
-                yield _input(f"{supply.name}: strength", supply.strength, "×")
+                yield _input(f"{supply.name}: strength", supply.lot_strength, "×")
                 yield _constants(supply)
             case Flake():
                 yield _exact(f"{supply.name}: film", supply.thickness * 1e6, "µm", Origin.ENTERED)
@@ -250,15 +252,17 @@ def _constants(colour: Colourant) -> Input:
             colour.optics_origin,
             colour.optics_source,
         )
+    chips = colour.counted_chips
     return Input(
         name=name,
         value=float(MEMBERS),
         low=float(MEMBERS),
         high=float(MEMBERS),
         unit="likely bottles",
-        origin=Origin.DEFAULT,
-        source=f"smooth spectra guessed from {guessed_from(colour)}",
+        origin=Origin.MEASURED if chips else Origin.DEFAULT,
+        source=f"smooth spectra {'fitted to' if chips else 'guessed from'} {guessed_from(colour)}",
         narrows=next_reading(colour),
+        count=sum(each.count for each in chips),
     )
 
 
@@ -326,6 +330,8 @@ def plan_inputs(recipe: Recipe, mould: Mould, bench: Bench, shelf: Shelf) -> tup
         ("usable share of a syringe", bench.syringes.usable_share * 100, "%",
          "syringes.usable_share"),
     )  # fmt: skip
+    if bench.thermometer is not None and bench.thermometer.offset is not None:
+        found.append(_input("to be added to a reading", bench.thermometer.offset, "K"))
     found += [_stated(*each, bench.guesses) for each in stated]
     found.append(_stated(f"{mould.name}: cavities", mould.cavities, "", "cavities", mould.guesses))
     found += _labels(recipe, shelf)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from enum import StrEnum
 from pathlib import Path
 
@@ -145,6 +145,7 @@ def measure_photo(
     subject: Subject,
     *,
     ruled: Estimate | None = None,
+    lines: Callable[[int], Estimate | None] | None = None,
     pointed: Mapping[Pocket, Pointed] | None = None,
 ) -> BaitMeasure | SliceMeasure:
     """Measure a photo on the printed card; the photo itself is not changed.
@@ -157,6 +158,8 @@ def measure_photo(
         What to measure.
     ruled : Estimate or None
         From `ruled_line`. [-]
+    lines : callable, optional
+        Gives it for the number of the print that the photo shows, where `ruled` is None. [-]
     pointed : mapping of Pointed
         The maker's corrections by pocket.
 
@@ -180,6 +183,8 @@ def measure_photo(
                 remedy=f"Point into “{'” or “'.join(PLACES[subject])}”.",
             )
     photo = read_card_photo(content)
+    if ruled is None and lines is not None and photo.card.number is not None:
+        ruled = lines(photo.card.number)
     if subject is Subject.BAIT:
         return measure_bait(photo, back=shown.get(Pocket.BACK), belly=shown.get(Pocket.BELLY))
     (pocket,) = PLACES[subject]

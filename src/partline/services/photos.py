@@ -22,7 +22,7 @@ def photo_kind(text: str) -> PhotoKind:
         If it is no such word.
     """
     word = text.strip().casefold().replace("-", "_").replace(" ", "_")
-    if word in set(PhotoKind):
+    if word in (PhotoKind.BOTTOM_MARK, PhotoKind.SLICE):
         return PhotoKind(word)
     raise InputError(
         f"“{text[:40]}” is no kind of photo.",

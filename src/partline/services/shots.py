@@ -96,8 +96,9 @@ def band_of(plan: PlanAnswer) -> tuple[float, float]:
         If the recipe's start is not above the labels' stop, or the labels do not overlap.
     """
     sides = sides_of(plan)
-    stop = max(side.plastic.band[0] for side in sides)
-    start = plan.recipe.handling.start or min(side.plastic.band[1] for side in sides)
+    stop = plan.bench.as_read(max(side.plastic.band[0] for side in sides))
+    highest = plan.bench.as_read(min(side.plastic.band[1] for side in sides))
+    start = plan.recipe.handling.start or highest
     if start <= stop:
         raise InputError(
             f"The start of {plan.bench.reading(start)} is not above the labels' stop of "

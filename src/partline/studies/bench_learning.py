@@ -7,7 +7,10 @@ so that runs scatter by a further :math:`\omega` which is learned with it:
 .. math:: y_r \sim N(\mu, s_r^2 + \omega^2),\quad \mu \sim N(m_0, s_0^2),\quad
           \omega \sim \text{half-normal}(\omega_0)
 
-The most likely pair and the curvature about it (Laplace) give the answer.
+The most likely pair and the curvature about it (Laplace) give the answer. What all runs share of a
+law's own error (:math:`c`, such as a heat capacity that nobody measured) no number of runs takes
+away: they tell :math:`\mu + c`, which the next run will show again, and :math:`\mu` itself no
+better than :math:`c` allows.
 """
 
 from __future__ import annotations
@@ -78,7 +81,14 @@ class Learned:
     runs: tuple[Measured, ...]
 
 
-def learn(before: Estimate, runs: Sequence[Measured], *, narrows: str = "") -> Learned:
+def learn(
+    before: Estimate,
+    runs: Sequence[Measured],
+    *,
+    narrows: str = "",
+    common: float = 0.0,
+    usual: float = USUAL_SCATTER,
+) -> Learned:
     """Return what is known of a constant after some runs.
 
     Parameters
@@ -89,6 +99,10 @@ def learn(before: Estimate, runs: Sequence[Measured], *, narrows: str = "") -> L
         Each at most once.
     narrows : str
         The measurement that would narrow it most.
+    common : float
+        Standard deviation of what every run errs by alike, of the logarithm. [-]
+    usual : float
+        How far runs are thought to scatter about the constant. [-]
 
     Returns
     -------
@@ -107,23 +121,22 @@ def learn(before: Estimate, runs: Sequence[Measured], *, narrows: str = "") -> L
     .. [1] A. Gelman and others, Bayesian Data Analysis, 3rd ed., sections 4.1 and 5.4 (from
        memory).
     """
-    if not before.low > 0 or any(not (r.value > 0 and r.doubt > 0) for r in runs):
+    if common < 0 or not before.low > 0 or any(not (r.value > 0 and r.doubt > 0) for r in runs):
         raise InputError("A constant of the bench, and its doubt, are above 0.")
     if len({r.run for r in runs}) < len(runs):
         raise InputError("A run tells of a constant once.")
     if not runs:
-        return Learned(
-            before=before, after=before, next_run=before, scatter=USUAL_SCATTER, runs=()
-        )
+        return Learned(before=before, after=before, next_run=before, scatter=usual, runs=())
     middle = log(before.value)
-    spread = max(log(before.high / before.low) / (2 * HALF_RANGE), 1e-6)
+    own = max(log(before.high / before.low) / (2 * HALF_RANGE), 1e-6)
+    spread = float(np.hypot(own, common))
     y = np.array([log(r.value) for r in runs])
     s = np.array([r.doubt for r in runs])
 
     def cost(where: Floats) -> float:
-        return minus_log_posterior(where, y, s, middle, spread)
+        return minus_log_posterior(where, y, s, middle, spread, usual)
 
-    found = minimize(cost, _start(y, s, middle, spread), method="Nelder-Mead",
+    found = minimize(cost, _start(y, s, middle, spread, usual), method="Nelder-Mead",
                      options={"xatol": 1e-8, "fatol": 1e-10, "maxiter": 4000})  # fmt: skip
     if not found.success:
         message = f"What the runs tell did not settle: {found.message}"
@@ -136,9 +149,13 @@ def learn(before: Estimate, runs: Sequence[Measured], *, narrows: str = "") -> L
     widest = float(np.hypot(deviation, scatter * exp(0.5 * float(covariance[1, 1]))))
     count = sum(r.count for r in runs)
     told = f"{len(runs)} run{'' if len(runs) == 1 else 's'}"
+    # Of the sum that the runs tell, the constant takes its part and the common error the rest.
+    part = (own / spread) ** 2
+    true = middle + part * (float(best[0]) - middle)
+    doubt = float(np.hypot(part * deviation, common * own / spread))
     return Learned(
         before=before,
-        after=_estimate(float(best[0]), deviation, count, told, narrows),
+        after=_estimate(true, doubt, count, told, narrows),
         next_run=_estimate(float(best[0]), widest, count, f"{told}, and their scatter", narrows),
         scatter=scatter,
         runs=tuple(runs),
@@ -146,7 +163,12 @@ def learn(before: Estimate, runs: Sequence[Measured], *, narrows: str = "") -> L
 
 
 def minus_log_posterior(
-    where: Floats, y: Floats, s: Floats, middle: float, spread: float
+    where: Floats,
+    y: Floats,
+    s: Floats,
+    middle: float,
+    spread: float,
+    usual: float = USUAL_SCATTER,
 ) -> float:
     """Return minus the logarithm of the posterior, less a constant.
 
@@ -158,17 +180,19 @@ def minus_log_posterior(
         What each run tells, and its doubt, in logarithms. [-]
     middle, spread : float
         What is thought of the mean before. [-]
+    usual : float
+        Of the scatter. [-]
     """
     mu, omega = float(where[0]), exp(min(float(where[1]), 50.0))
     variance = s**2 + omega**2
     misfit = 0.5 * float(np.sum((y - mu) ** 2 / variance + np.log(variance)))
-    before = 0.5 * ((mu - middle) / spread) ** 2 + 0.5 * (omega / USUAL_SCATTER) ** 2
+    before = 0.5 * ((mu - middle) / spread) ** 2 + 0.5 * (omega / usual) ** 2
     return misfit + before - float(where[1])  # of the logarithm of the scatter
 
 
-def _start(y: Floats, s: Floats, middle: float, spread: float) -> Floats:
-    weight = np.append(1 / (s**2 + USUAL_SCATTER**2), 1 / spread**2)
-    return np.array([np.average(np.append(y, middle), weights=weight), log(USUAL_SCATTER)])
+def _start(y: Floats, s: Floats, middle: float, spread: float, usual: float) -> Floats:
+    weight = np.append(1 / (s**2 + usual**2), 1 / spread**2)
+    return np.array([np.average(np.append(y, middle), weights=weight), log(usual)])
 
 
 def _curvature(cost: object, best: Floats) -> Floats:

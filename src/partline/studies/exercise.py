@@ -89,6 +89,7 @@ def _bait(cause: Cause, rng: np.random.Generator) -> SpoiledBait:
     days = LATER if cause is Cause.CREPT else 0.0
     for _ in range(TRIALS):
         seen = {key: bool(rng.random() < look.chance(cause)) for key, look in LOOKS.items()}
+        seen["dark_down"] = cause is Cause.INVERTED  # as it is drawn
         if not days:
             seen["worse_later"] = False
         # No bait shows a crisp line and a ring in one cut, nor a crisp line without a step,

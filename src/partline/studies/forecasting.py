@@ -29,6 +29,10 @@ JEFFREYS = 0.5
 #: What a run that came out well is expected to be like: this many baits' worth of the bench's
 #: own reject share. A guess.
 WORTH = 10.0
+#: Baits of one run share its fate: so much of a run's count tells of the next one's. A guess. [-]
+SHARES_FATE = 0.5
+#: Chance that a pour nobody has made yet is spoiled by something nobody thought of. A guess. [-]
+UNTRIED = 0.3
 #: Chance that the right change, made once, is enough. A guess that waits for cases. [-]
 SUFFICES = 0.75
 
@@ -96,6 +100,34 @@ def same_as_last(good: int, moulded: int) -> Belief:
     return Belief(weights=(1.0,), good=(good + JEFFREYS,), bad=(moulded - good + JEFFREYS,))
 
 
+def like_last(good: int, moulded: int) -> Belief:
+    """Return the tool's own belief that the next run is like the last, as far as runs are alike.
+
+    Parameters
+    ----------
+    good, moulded : int
+        Of the last run.
+    """
+    return (
+        same_as_last(good, moulded)
+        if moulded == 0
+        else Belief(
+            weights=(1.0,),
+            good=(SHARES_FATE * good + JEFFREYS,),
+            bad=(SHARES_FATE * (moulded - good) + JEFFREYS,),
+        )
+    )
+
+
+def untried(usual: Belief) -> Belief:
+    """Return the belief about a pour that nobody has made: as usual, or spoiled by anything."""
+    return Belief(
+        weights=(*((1 - UNTRIED) * w for w in usual.weights), UNTRIED),
+        good=(*usual.good, JEFFREYS),
+        bad=(*usual.bad, 1.0),
+    )
+
+
 def as_usual(reject_share: float) -> Belief:
     """Return the belief that a run comes out as the bench's runs should.
 
@@ -108,7 +140,9 @@ def as_usual(reject_share: float) -> Belief:
     return Belief(weights=(1.0,), good=((1 - share) * WORTH,), bad=(share * WORTH,))
 
 
-def after_change(last: Belief, usual: Belief, action_share: float) -> Belief:
+def after_change(
+    last: Belief, usual: Belief, action_share: float, suffices: float = SUFFICES
+) -> Belief:
     """Return the belief after a change was made for a verdict.
 
     Parameters
@@ -119,10 +153,12 @@ def after_change(last: Belief, usual: Belief, action_share: float) -> Belief:
         That it comes out as it should.
     action_share : float
         How likely the action was to answer what happened, 0 to 1. [-]
+    suffices : float
+        Chance that the right change, made once, is enough. [-]
     """
     if not 0 <= action_share <= 1:
         raise OutOfRange("A share lies between 0 and 1.", low=0.0, high=1.0)
-    helps = action_share * SUFFICES
+    helps = action_share * suffices
     return Belief(
         weights=(*(helps * w for w in usual.weights), *((1 - helps) * w for w in last.weights)),
         good=(*usual.good, *last.good),

@@ -28,13 +28,15 @@ def measurement(doubt: Doubt, colourants: Mapping[str, Colourant]) -> str:
         return f"a chip with {doubt.name} in it on the printed card"
     if doubt.cause is Cause.BOTTLE:
         return next_reading(bottle)
-    counting = log_spread(bottle.drop_mass) > log_spread(bottle.strength)
+    counting = log_spread(bottle.drop_mass) > log_spread(bottle.lot_strength)
     name = bottle.name
     return f"weigh 50 drops of {name}" if counting else f"a chip of {name} on the printed card"
 
 
 def next_reading(bottle: Colourant) -> str:
     """Return what to read next off a bottle that nobody has measured."""
+    if bottle.counted_chips:
+        return _next_chip(bottle)
     if bottle.hiding is None:
         return f"a hiding reading of {bottle.name} on the printed card"
     if bottle.patch is None:
@@ -42,6 +44,17 @@ def next_reading(bottle: Colourant) -> str:
     if not (bottle.hiding.chip.is_known and bottle.patch.chip.is_known):
         return f"the loading and thickness of the chip of {bottle.name}"
     return f"measured spectra of {bottle.name}"
+
+
+def _next_chip(bottle: Colourant) -> str:
+    chips = bottle.counted_chips
+    if not bottle.is_own_chip:
+        return f"a stepped chip of lot {bottle.lot or 'in use'} of {bottle.name}"
+    if any(each.chip.drops is None and each.chip.share is None for each in chips):
+        return f"a stepped chip of {bottle.name} with counted drops"
+    if not all(step.is_callipered for each in chips for step in each.steps):
+        return f"a calliper on the steps of the chip of {bottle.name}"
+    return f"a second stepped chip of {bottle.name}"
 
 
 _CONDITIONS = {

@@ -14,6 +14,7 @@ from partline.records.exchange import (
     bench,
     chips,
     kind_of_content,
+    lot_chips,
     mould,
     read_document,
     recipe,
@@ -24,7 +25,7 @@ from partline.records.exchange.amount import Span
 
 PAGE = (Path(__file__).parents[3] / "docs" / "reference" / "files.md").read_text("utf-8")
 BLOCKS = re.findall(r"```toml\n(.*?)```", PAGE, flags=re.DOTALL)
-MODULES = (recipe, mould, bench, shelf, chips, spectra_module)
+MODULES = (recipe, mould, bench, shelf, chips, lot_chips, spectra_module)
 
 
 def limits() -> list[tuple[str, str]]:

@@ -157,8 +157,11 @@ def _tell(answer: Mapping[str, Any]) -> None:
     drop, strength = answer["drop_mg"], answer["strength"]
     say(f"One drop weighs {_range(drop, 1)} mg, {drop['origin']}.")
     say(f"Strength {_range(strength, 2)}, {strength['origin']}.")
-    known = "Measured" if answer["is_measured"] else "Guessed from"
-    say(f"{known}{': ' if answer['is_measured'] else ' '}{answer['rests_on'] or 'no source'}.")
+    if answer["is_measured"]:
+        known = "Measured: "
+    else:
+        known = "Rests on " if answer["rests_on_chip"] else "Guessed from "
+    say(f"{known}{answer['rests_on'] or 'no source'}.")
     say()
     say(f"A chip with {answer['drops_per_100_g']:g} drops in 100 g")
     for chip in answer["chips"]:

@@ -31,6 +31,10 @@ def tell_learned(bench: str, folder: Path | None, *, as_json: bool) -> None:
             )
         for run in each["evidence"]:
             say(f"    run {run['run']}: {run['value']:g}{unit}, known to {run['doubt']:.0%}")
-        say(f"    Most would tell: {each['after']['narrows'] or each['before']['narrows']}")
+        say(f"    {each['used']}")
+        say(f"    Most would tell: {each['narrows']}")
     say()
+    say(found["narrows_most"]["text"])
+    if found["aside"]:
+        say(f"Set aside: {', '.join(found['aside'])}.")
     say(f"Note: {found['note']}")

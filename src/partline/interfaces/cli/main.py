@@ -410,13 +410,21 @@ def shots(
 def verdict(
     code: Annotated[str, typer.Argument(help="Code of the run.")],
     *,
+    confirmed: Annotated[
+        str,
+        typer.Option(
+            "--confirmed",
+            metavar="CAUSE",
+            help="Tell first what it was after all, such as “wrap-round”; “none” takes it back.",
+        ),
+    ] = "",
     workshop: Workshop = None,
     as_json: AsJson = False,
 ) -> None:
     """Say what spoiled a run: causes, actions, the next look, and the one change to make."""
     from partline.interfaces.cli.verdict import tell_verdict
 
-    tell_verdict(code, workshop, as_json=as_json)
+    tell_verdict(code, workshop, confirmed=confirmed, as_json=as_json)
 
 
 @app.command()
@@ -520,12 +528,41 @@ def photo(
         Path | None,
         typer.Option("--stripped", help="Write a copy without place, time and camera."),
     ] = None,
+    run: Annotated[
+        str, typer.Option("--run", help="Keep the photo, and what it says, with this run.")
+    ] = "",
+    day: Annotated[
+        str, typer.Option("--day", help="With --run: days since the pour. [default: today]")
+    ] = "",
+    shot: Annotated[str, typer.Option("--shot", help="With --run: number of the shot.")] = "",
+    baits: Annotated[str, typer.Option("--baits", help="With --run: which baits.")] = "",
+    keep_refused: Annotated[
+        bool, typer.Option("--keep", help="With --run: keep a refused photo too, unmeasured.")
+    ] = False,
+    workshop: Workshop = None,
     as_json: AsJson = False,
 ) -> None:
     """Measure a photo: contrast of back and belly, or of a slice's halves and its line."""
-    from partline.interfaces.cli.photo import tell_photo
+    from partline.interfaces.cli.photo import pointed_by, tell_photo
 
-    tell_photo(file, kind, line, tap or [], stripped, as_json=as_json)
+    if not run:
+        tell_photo(file, kind, line, tap or [], stripped, as_json=as_json)
+        return
+    from partline.interfaces.cli.run_photos import Typed, keep_photo
+
+    typed = Typed(
+        run=run, kind=kind, day=day, shot=shot, baits=baits, line=line, keeps_refused=keep_refused
+    )
+    pointed = pointed_by(file, kind, tap or [], stripped)
+    keep_photo(file, typed, workshop, pointed=pointed, stripped=stripped, as_json=as_json)
+
+
+@app.command(name="photo-due")
+def photo_due(workshop: Workshop = None, as_json: AsJson = False) -> None:
+    """Say which runs' baits are to be photographed: on the day, after a week, after a month."""
+    from partline.interfaces.cli.run_photos import tell_due
+
+    tell_due(workshop, as_json=as_json)
 
 
 @app.command(name="bench")
@@ -542,7 +579,7 @@ def show_bench(
     from partline.interfaces.cli import workshop as shown
 
     if lock or unlock:
-        shown.hold_ceiling(bench, lock, workshop)
+        shown.hold_ceiling(bench, lock, workshop, unlock=unlock)
     shown.show_bench(bench, workshop, as_json=as_json)
 
 
@@ -606,6 +643,91 @@ def bottle(
         old=old, new=new,
     )  # fmt: skip
     tell_bottle(typed, shelf, workshop, as_json=as_json)
+
+
+@app.command()
+def chip(
+    photo: Annotated[
+        Path | None,
+        typer.Argument(help="Photo of a stepped chip on the printed card; or give --step."),
+    ] = None,
+    *,
+    bottle: Annotated[str, typer.Option("--bottle", help="The bottle's name.")],
+    lot: Annotated[
+        str, typer.Option("--lot", help="Code of the chip's lot. [default: the lot in use]")
+    ] = "",
+    loading: Annotated[
+        str, typer.Option("--loading", help="Of the chip in 100 g: “3 drops” or “0.1 g”.")
+    ] = "",
+    thickness: Annotated[
+        str, typer.Option("--thickness", help="Steps by calliper: “1.05, 2.1, 3.9 mm”.")
+    ] = "",
+    step: Annotated[
+        list[str] | None,
+        typer.Option("--step", help="L* a* b* of one: “2 mm: 62 10 30 / 20 3 8” (white / black)."),
+    ] = None,
+    doubt: Annotated[
+        str, typer.Option("--doubt", help="How far a typed colour may be off. [default: 1]")
+    ] = "",
+    date: Annotated[str, typer.Option("--date", help="When it was read. [default: today]")] = "",
+    against: Annotated[
+        str, typer.Option("--against", help="Compare the lot with this older one's chips.")
+    ] = "",
+    take: Annotated[bool, typer.Option("--take", help="The lot is in use from now on.")] = False,
+    shelf: Annotated[
+        Path | None, typer.Option("--shelf", help="Shelf file; the workshop's when left out.")
+    ] = None,
+    workshop: Workshop = None,
+    as_json: AsJson = False,
+) -> None:
+    """Measure a bottle's lot with a stepped chip, and compare a new lot with an old one."""
+    from partline.interfaces.cli.chip import Said, tell_chip
+
+    said = Said(
+        bottle=bottle, lot=lot, loading=loading, date=date, doubt=doubt, thickness=thickness,
+        steps=tuple(step or ()), photo=photo, against=against, takes_lot=take,
+    )  # fmt: skip
+    tell_chip(said, shelf, workshop, as_json=as_json)
+
+
+@app.command()
+def instrument(
+    kind: Annotated[str, typer.Argument(help="thermometer, scale or oven.")],
+    read: Annotated[
+        list[str],
+        typer.Argument(help="What was read, as “readings=95.9, 95.6 °C” “against=boiling”."),
+    ],
+    *,
+    bench: Annotated[
+        str, typer.Option("--bench", help="Kept bench; may be left out where there is one.")
+    ] = "",
+    keep: Annotated[bool, typer.Option("--keep", help="Keep it with the bench.")] = False,
+    workshop: Workshop = None,
+    as_json: AsJson = False,
+) -> None:
+    """Check a bench's thermometer, scale or oven by readings."""
+    from partline.interfaces.cli.checking import tell_instrument
+
+    tell_instrument(kind, read, bench, workshop, keeps=keep, as_json=as_json)
+
+
+@app.command()
+def grade(
+    kind: Annotated[str, typer.Argument(help="yellowing or viscosity.")],
+    read: Annotated[
+        list[str],
+        typer.Argument(help="What was read, as “fresh=4” “heated=10.5” “thickness=4 mm”."),
+    ],
+    *,
+    name: Annotated[str, typer.Option("--grade", help="The grade's name.")],
+    keep: Annotated[bool, typer.Option("--keep", help="Keep it with the grade.")] = False,
+    workshop: Workshop = None,
+    as_json: AsJson = False,
+) -> None:
+    """Check how fast a grade yellows, by chips, or how thick it runs hot, by a timed flow."""
+    from partline.interfaces.cli.checking import tell_grade
+
+    tell_grade(kind, read, name, workshop, keeps=keep, as_json=as_json)
 
 
 @app.command()

@@ -51,22 +51,29 @@ def print_photo_card(output: Path, paper: str, number: int, *, as_json: bool) ->
     )
 
 
+def pointed_by(
+    file: Path, kind: str, taps: list[str], stripped: Path | None
+) -> dict[Pocket, Pointed]:
+    """Return where things lie as it was typed; refuse a copy that would be the photo itself."""
+    if stripped is not None and stripped.resolve() == file.resolve():
+        raise InputError(
+            "The copy would take the photo’s own place, and the photo is never changed.",
+            field="stripped",
+            given=str(stripped),
+            remedy="Name another file.",
+        )
+    return _taps(taps, PLACES[subject_named(kind)])
+
+
 def tell_photo(
     file: Path, kind: str, line: str, taps: list[str], stripped: Path | None, *, as_json: bool
 ) -> None:
     """Measure a photo on the card, or say why it is refused."""
     subject = subject_named(kind)
     ruled = ruled_line(line)
-    pointed = _taps(taps, PLACES[subject])
+    pointed = pointed_by(file, kind, taps, stripped)
     content = photo_content(file)
     if stripped is not None:
-        if stripped.resolve() == file.resolve():
-            raise InputError(
-                "The copy would take the photo’s own place, and the photo is never changed.",
-                field="stripped",
-                given=str(stripped),
-                remedy="Name another file.",
-            )
         with writing(stripped):
             stripped.write_bytes(photo_without_place(content))
     answer = measure_as_json(

@@ -156,3 +156,11 @@ def find(
     from partline.interfaces.cli.recalling import find_runs
 
     find_runs(where or [], workshop, as_json=as_json)
+
+
+@run_app.command()
+def photos(code: Code, workshop: Workshop = None, as_json: AsJson = False) -> None:
+    """Say what a run's photos tell: figures, answers to looks, and whether anything crept."""
+    from partline.interfaces.cli.run_photos import tell_photos
+
+    tell_photos(code, workshop, as_json=as_json)

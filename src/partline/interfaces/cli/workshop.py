@@ -94,10 +94,19 @@ def show_bench(name: str, folder: Path | None, *, as_json: bool) -> None:
             f"Thermometer: emissivity {read['emissivity']:g}; two cups within "
             f"{read['between_cups_k']:g} K, any reading within {read['absolute_k']:g} K."
         )
+        if read["offset_k"] is not None:
+            say(f"To be added to every reading: {_figure(read['offset_k'], 1, 'K')}.")
+    if told["scale_factor"] is not None:
+        say(f"What the scale shows, times {_figure(told['scale_factor'], 4, '')}.")
 
 
-def hold_ceiling(name: str, lock: str, folder: Path | None) -> None:
+def hold_ceiling(name: str, lock: str, folder: Path | None, *, unlock: bool) -> None:
     """Lock a kept bench at a ceiling; with none given, unlock it."""
+    if lock and unlock:
+        raise InputError(
+            "Both --lock and --unlock are given; the ceiling was left as it is.",
+            field="unlock", given=lock[:40], remedy="Give one of the two.",
+        )  # fmt: skip
     from partline.services.bench_lock import lock_ceiling, unlock_ceiling
 
     with open_at(folder) as workshop:

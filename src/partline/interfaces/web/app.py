@@ -20,6 +20,8 @@ from partline.interfaces.web.guards import HEADERS, Guards, Refused, new_token
 from partline.interfaces.web.pages import (
     begin,
     benches,
+    checks,
+    chips,
     classes,
     compare,
     devices,
@@ -28,11 +30,13 @@ from partline.interfaces.web.pages import (
     match,
     moulds,
     paper,
+    photo_views,
     photos,
     pictures,
     plans,
     practice,
     recipes,
+    run_photos,
     runs,
     shelf,
     spoons,
@@ -44,6 +48,7 @@ from partline.interfaces.web.parts import render
 from partline.interfaces.web.readiness import Readiness
 from partline.interfaces.web.ringing import Bell
 from partline.records.workshop import Workshop
+from partline.services.demo_runs import load_demo_runs
 from partline.services.workshop import load_demo, open_at
 
 #: Names this machine goes by; anything else is another site's page knocking.
@@ -66,6 +71,7 @@ def from_environment() -> FastAPI:
     is_demo = bool(os.environ.get("PARTLINE_DEMO"))
     if is_demo:
         load_demo(workshop)
+        load_demo_runs(workshop)
     makes_tables = os.environ.get("PARTLINE_MAKE_TABLES", "yes") != "no"
     names = [name for name in os.environ.get("PARTLINE_LET_IN", "").split(",") if name]
     pairing = None
@@ -128,8 +134,11 @@ def create_app(
         documents,
         keeping,
         shelf,
+        chips,
+        checks,
         moulds,
         photos,
+        photo_views,
         benches,
         compare,
         spoons,
@@ -139,6 +148,7 @@ def create_app(
         paper,
         devices,
         verdicts,
+        run_photos,
         classes,
     ):
         app.include_router(page.router)

@@ -22,7 +22,9 @@ from partline.records import photos
 LARGEST_BODY = 300_000
 LARGEST_ARCHIVE = 200_000_000
 ARCHIVE_PATH = "/keeping/import"
-PHOTO_PATH = re.compile(r"/moulds/[0-9A-Z]{12}/photos|/runs/[0-9A-Z]{1,20}/photos")
+PHOTO_PATH = re.compile(
+    r"/moulds/[0-9A-Z]{12}/photos|/runs/[0-9A-Z]{1,20}/photos(?:/measured)?|/shelf/chip-photos"
+)
 #: What a phone kept while it could not send: 500 taps, the longest about 1.5 kB each. [bytes]
 LARGEST_QUEUE = 1_000_000
 QUEUE_PATH = re.compile(r"/runs/[0-9A-Z]{1,20}/events")

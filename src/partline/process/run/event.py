@@ -30,11 +30,13 @@ class Kind(StrEnum):
     WRONG = "wrong"
     HELP = "help"
     PHOTO = "photo"
+    PHOTO_MEASURE = "photo_measure"  # what a photo on the card says; the latest of it counts
     NOTE = "note"
     CORRECTION = "correction"  # points at an older event; both stay
     CONFIRM = "confirm"  # what was asked about stands as it was told
     LOOK = "look"  # a spoiled bait, or its cut, was looked at
     ADVICE = "advice"  # the change that the maker is going to make
+    CAUSE = "cause"  # what it was after all, told by the maker, or no longer
     JUDGE = "judge"
     CLOSE = "close"
     PIN = "pin"  # a good run to go back to, or no longer

@@ -129,13 +129,14 @@ def run_plan(
                 mass=cup.mass, draw=poured / melt.draws, ingredients=cup.ingredients
             )
         melts.append(PlannedMelt(shots=melt.shots, draws=melt.draws, cups=cups))
-    stop, start = max(g.band_low for g in grades), min(g.band_high for g in grades)
+    stop = bench.as_read(max(grade.band_low for grade in grades))
+    start = bench.as_read(min(grade.band_high for grade in grades))
     wanted = recipe.handling.start
     return RunPlan(
         melts=tuple(melts),
         bench=bench,
         band=(stop, start if wanted is None or wanted <= stop else wanted),
-        target=max(grade.target for grade in grades),
+        target=bench.as_read(max(grade.target for grade in grades)),
         ceiling=bench.limit(min(grade.ceiling for grade in grades)),
         cavities=cavities,
         mark=mark,

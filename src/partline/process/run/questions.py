@@ -149,7 +149,7 @@ def _read_otherwise(celsius: float, unit: str) -> float:
 
 def _ask_mass(event: Event, plan: RunPlan) -> Question | None:
     grams = event.number("grams")
-    if grams is None or event.cup is None:
+    if grams is None or event.cup is None or event.data.get("left") is True:
         return None
     planned = [melt.cups[event.cup] for melt in plan.melts if event.cup in melt.cups]
     if not planned:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from partline.process.bench import Bench, Oven, Syringes, Thermometer, Vessel
+from partline.process.bench import Bench, Oven, Scale, Syringes, Thermometer, Vessel
 from partline.quantities.units import Kind
 from partline.records.exchange.amount import (
     Span,
@@ -27,8 +27,10 @@ BARREL_MASS = Span(low=5, high=5000, unit="g")
 PREHEAT = Span(low=10, high=200, unit="°C", why="Hotter than the melt it would scorch it.")
 POWER = Span(low=50, high=5000, unit="W")
 HEAT_SHARE = Span(low=1, high=100, unit="%")
+FACTOR = Span(low=0.5, high=2, why="A scale that far off is broken, or in another unit.")
 EMISSIVITY = Span(low=0.05, high=1, why="Plastic is near 0.95, bare metal near 0.1.")
 READING = Span(low=0, high=50, unit="K")
+OFFSET = Span(low=-40, high=40, unit="K", why="A thermometer that far off is broken.")
 CEILING = Span(low=120, high=230, unit="°C", why="Cooler, nothing fuses; hotter, all breaks down.")
 
 
@@ -54,9 +56,12 @@ def read_bench(text: str) -> Bench:
         thermometer=(
             _thermometer(document.table("thermometer")) if "thermometer" in document else None
         ),
+        scale=_scale(document.table("scale")) if "scale" in document else None,
         reads_fahrenheit=document.flag("fahrenheit"),
         ceiling=(
-            document.amount("ceiling", Kind.TEMPERATURE, CEILING) if "ceiling" in document else None
+            document.amount("ceiling", Kind.TEMPERATURE, CEILING)
+            if "ceiling" in document
+            else None
         ),
         is_ceiling_locked=_ceiling_locked(document),
         guesses=document.guesses(),
@@ -108,7 +113,14 @@ def _thermometer(table: Table) -> Thermometer:
         emissivity=table.amount("emissivity", Kind.NUMBER, EMISSIVITY),
         between_cups=table.amount("between_cups", Kind.TEMPERATURE_STEP, READING),
         absolute=table.amount("absolute", Kind.TEMPERATURE_STEP, READING),
+        offset=(
+            table.estimate("offset", Kind.TEMPERATURE_STEP, OFFSET) if "offset" in table else None
+        ),
     )
+
+
+def _scale(table: Table) -> Scale:
+    return Scale(factor=table.estimate("factor", Kind.NUMBER, FACTOR))
 
 
 def write_bench(bench: Bench) -> str:
@@ -136,7 +148,13 @@ def write_bench(bench: Bench) -> str:
             "emissivity": write_number(thermometer.emissivity),
             "between_cups": write_amount(thermometer.between_cups, "K", Kind.TEMPERATURE_STEP),
             "absolute": write_amount(thermometer.absolute, "K", Kind.TEMPERATURE_STEP),
-        }
+        } | (
+            {"offset": write_estimate(thermometer.offset, "K", Kind.TEMPERATURE_STEP)}
+            if thermometer.offset is not None
+            else {}
+        )
+    if bench.scale is not None:
+        document["scale"] = {"factor": write_estimate(bench.scale.factor, "", Kind.NUMBER)}
     return format_toml(document)
 
 

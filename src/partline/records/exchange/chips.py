@@ -36,7 +36,7 @@ def read_patch(table: Table) -> PatchReading | None:
         if "colour" in patch:
             message = "The patch has both a colour and lab."
             patch.refuse("lab", message, "Keep one of them.")
-        lab = _lab(patch)
+        lab = read_lab(patch, "lab")
         return None if lab is None else PatchReading(lab=lab, chip=chip)
     srgb = _srgb(patch, "colour")
     return None if srgb is None else PatchReading(srgb=srgb, chip=chip)
@@ -75,13 +75,15 @@ def screen_colour(text: str, label: str = "The colour") -> tuple[int, int, int]:
     return red, green, blue
 
 
-def _lab(table: Table) -> tuple[float, float, float] | None:
-    values = table.items("lab")
+def read_lab(table: Table, key: str) -> tuple[float, float, float] | None:
+    """Return a colour in CIELAB under a key; None where it cannot be read."""
+    values = table.items(key)
     if len(values) != 3:
-        message = f"lab has {len(values)} numbers; it has three: L*, a* and b*."
-        table.refuse("lab", message, "Write it as in: lab = [40, 12, 25]")
+        numbers = "1 number" if len(values) == 1 else f"{len(values)} numbers"
+        message = f"{table.label(key)} has {numbers}; a colour has three: L*, a* and b*."
+        table.refuse(key, message, f"Write it as in: {key} = [40, 12, 25]")
         return None
-    with table.collecting("lab"):
+    with table.collecting(key):
         spans = (("L*", LIGHTNESS), ("a*", HUE), ("b*", HUE))
         lightness, red, yellow = (
             span.number(name, _number(name, value))
@@ -160,13 +162,20 @@ def write_hiding(hiding: HidingReading) -> object:
     return {"value": value} | chip if chip else value
 
 
-def _chip_document(chip: Chip) -> dict[str, object]:
-    document: dict[str, object] = {}
+def loading_words(chip: Chip) -> str:
+    """Return a chip's loading as it is written, such as ``3 drops``; "" where nobody noted it."""
     if chip.drops is not None:
         unit = "drop" if chip.drops == 1 else "drops"
-        document["loading"] = f"{plain(Decimal(repr(float(chip.drops))))} {unit}"
-    elif chip.share is not None:
-        document["loading"] = f"{plain(Decimal(repr(chip.share)) * 100)} g"
+        return f"{plain(Decimal(repr(float(chip.drops))))} {unit}"
+    if chip.share is not None:
+        return f"{plain(Decimal(repr(chip.share)) * 100)} g"
+    return ""
+
+
+def _chip_document(chip: Chip) -> dict[str, object]:
+    document: dict[str, object] = {}
+    if words := loading_words(chip):
+        document["loading"] = words
     if chip.thickness is not None:
         document["thickness"] = write_amount(chip.thickness, "mm", Kind.LENGTH)
     return document

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from decimal import Decimal
 from enum import StrEnum
 from typing import TypedDict
@@ -31,6 +32,7 @@ from partline.records.exchange.amount import (
 )
 from partline.records.exchange.chips import read_hiding, read_patch, write_hiding, write_patch
 from partline.records.exchange.document import format_toml, parse_toml
+from partline.records.exchange.lot_chips import chips_document, read_chips
 from partline.records.exchange.spectra import (
     PER_MM,
     read_optics,
@@ -50,6 +52,8 @@ GEL_LINE = Span(low=40, high=200, unit="°C")
 INDEX = Span(low=1.3, high=1.8)
 DROP = Span(low=2, high=200, unit="mg", why="A drop is about 30 mg.")
 STRENGTH = Span(low=0.05, high=20, why="1 is the strength its constants were measured at.")
+YELLOWING = Span(low=0, high=10, why="Per metre and second at 177 °C; about 0.01.")
+MELT_SCALE = Span(low=1e2, high=1e9, why="K of the hot viscosity.")
 SIZE = Span(low=0.02, high=10, unit="mm")
 FILM = Span(low=1, high=500, unit="µm")
 GRAIN = Span(low=1, high=2000, unit="µm")
@@ -147,10 +151,16 @@ def _grade(table: Table) -> Grade:
         ceiling=ceiling,
         gel_line=table.amount("gel_line", Kind.TEMPERATURE, GEL_LINE) if gel_line else None,
         optics=read_optics(table),
+        yellowing=_scale(table, "yellowing", YELLOWING),
+        melt_scale=_scale(table, "melt_scale", MELT_SCALE),
         refractive_index=table.estimate(
             "refractive_index", Kind.NUMBER, INDEX, default=assumed.refractive_index()
         ),
     )
+
+
+def _scale(table: Table, key: str, span: Span) -> Estimate | None:
+    return table.estimate(key, Kind.NUMBER, span) if key in table else None
 
 
 def _band(table: Table) -> tuple[float, float]:
@@ -172,24 +182,25 @@ def _band(table: Table) -> tuple[float, float]:
 def _colourant(table: Table) -> Colourant:
     drop = table.estimate("drop", Kind.MASS, DROP, default=assumed.drop_mass())
     optics = _colour_optics(table, drop)
-    is_own = optics is None  # its readings are of this very lot, as its strength is against it
-    return Colourant(
+    colour = Colourant(
         **_common(table, assumed.colourant_density()),
         clarity=table.choice("clarity", Clarity),
         drop_mass=drop,
-        strength=table.estimate(
-            "strength",
-            Kind.NUMBER,
-            STRENGTH,
-            default=assumed.own_strength() if is_own else assumed.strength(),
-        ),
+        strength=assumed.own_strength(),
         optics=optics,
         optics_origin=table.choice("optics_origin", Origin, default=Origin.DEFAULT),
         optics_source=table.text("optics_source", default="", longest=400),
         patch=read_patch(table),
         hiding=read_hiding(table),
+        chips=read_chips(table),
         is_heat_tender=table.flag("heat_tender"),
     )
+    # Its patch and hiding are of this very lot, as its strength is against it; so is a stepped
+    # chip of the lot in use, but not one of another lot.
+    is_own = colour.is_own_chip if colour.counted_chips else optics is None
+    default = assumed.own_strength() if is_own else assumed.strength()
+    strength = table.estimate("strength", Kind.NUMBER, STRENGTH, default=default)
+    return replace(colour, strength=strength)
 
 
 def _colour_optics(table: Table, drop: Estimate) -> Optics | None:
@@ -279,6 +290,9 @@ def _grade_document(grade: Grade) -> dict[str, object]:
     document["ceiling"] = _celsius(grade.ceiling)
     if grade.gel_line is not None:
         document["gel_line"] = _celsius(grade.gel_line)
+    for key, scale in (("yellowing", grade.yellowing), ("melt_scale", grade.melt_scale)):
+        if scale is not None:
+            document[key] = write_estimate(scale, "", Kind.NUMBER)
     document["refractive_index"] = write_estimate(grade.refractive_index, "", Kind.NUMBER)
     return document | write_optics(grade.optics)
 
@@ -296,10 +310,10 @@ def _colourant_document(colourant: Colourant) -> dict[str, object]:
         document["patch"] = write_patch(colourant.patch)
     if colourant.hiding is not None:
         document["hiding"] = write_hiding(colourant.hiding)
-    if colourant.optics is None:
-        return document
-    document["per"] = Per.GRAM.value
-    return document | write_optics(colourant.optics, PER_MM / ONE_PER_CENT)
+    if colourant.optics is not None:
+        document["per"] = Per.GRAM.value
+        document |= write_optics(colourant.optics, PER_MM / ONE_PER_CENT)
+    return document | chips_document(colourant.chips)
 
 
 def _flake_document(flake: Flake) -> dict[str, object]:

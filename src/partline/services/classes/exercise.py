@@ -104,7 +104,12 @@ def _record(bait: SpoiledBait) -> list[str]:
     cups = (
         f"Cup {warmer} was {apart} °C warmer at the draw." if apart else "The cups were matched."
     )
-    return [start, cups, f"Pushed in {bait.push:.1f} s."]
+    block = (
+        "Plastic was pushed out of the block first."
+        if bait.seen["purged"]
+        else "The block was not pushed out before the first shot."
+    )
+    return [start, cups, block, f"Pushed in {bait.push:.1f} s."]
 
 
 def _looks(bait: SpoiledBait) -> list[Json]:

@@ -71,7 +71,7 @@ def _hot(cup: CupState, plan: RunPlan, now: datetime) -> Json | None:
     """Return what must be said of a cup that was read at the ceiling or near it."""
     if not cup.readings:
         return None
-    doubt = (plan.bench.thermometer or UNKNOWN_THERMOMETER).absolute
+    doubt = (plan.bench.thermometer or UNKNOWN_THERMOMETER).doubt
     hottest, last = max(r.temperature for r in cup.readings), cup.readings[-1]
     reading, ceiling = plan.bench.reading, plan.ceiling
     whose = plan.bench.whose_limit(ceiling)
@@ -89,8 +89,6 @@ def _hot(cup: CupState, plan: RunPlan, now: datetime) -> Json | None:
         )
         return {"key": f"near-ceiling-{cup.letter}", "tone": "warn", "text": text}
     if hottest >= ceiling:
-        text = (
-            f"Cup {cup.letter} was past {whose}: {reading(hottest)}. Do not heat it again."
-        )
+        text = f"Cup {cup.letter} was past {whose}: {reading(hottest)}. Do not heat it again."
         return {"key": f"was-hot-{cup.letter}", "tone": "warn", "text": text}
     return None

@@ -19,11 +19,14 @@ from partline.studies.forecasting import (
     after_change,
     as_usual,
     interval,
+    like_last,
     ranked_probability_score,
     same_as_last,
     scoreboard,
     thumb,
+    untried,
 )
+from partline.studies.luck import Tally, chance_higher, guessed_likeness
 
 Json = dict[str, Any]
 #: Baits that the forecast in words is about, where a plan says nothing of them.
@@ -109,9 +112,9 @@ def forecast_for(workshop: Workshop, kept: KeptPlan) -> Json:
     last = _last_like(workshop, kept)
     advice = None if last is None else advice_taken(last.events)
     if last is None:
-        ours, said = usual, "no run of this mould and recipe was judged yet"
+        ours, said = untried(usual), "no run of this mould and recipe was judged yet"
     else:
-        habit = same_as_last(last.good, last.moulded)
+        habit = like_last(last.good, last.moulded)
         said = f"after run {last.run.code}: {last.good} of {last.moulded} good"
         if advice is None:
             ours = habit
@@ -143,6 +146,61 @@ def _last_like(workshop: Workshop, kept: KeptPlan) -> Judged | None:
         if plan.mould.document_id == kept.mould.document_id:
             return each
     return None
+
+
+def run_after(workshop: Workshop, run: KeptRun, events: tuple[Event, ...]) -> Json | None:
+    """Return the next judged run of the same recipe and mould, and whether it came out better.
+
+    Parameters
+    ----------
+    workshop : Workshop
+        Open.
+    run : KeptRun
+        That was poured before it.
+    events : tuple of Event
+        All that was told of that one.
+    """
+    kept = workshop.plans.get(run.plan_code)
+    recipe = kept.recipe.document_id
+    judged = workshop.runs.listed(most=2000, planned_from=recipe, with_kind=Kind.JUDGE)
+    if all(each.created_at <= run.created_at for each in judged):
+        return None
+    for each in judged_runs(workshop, recipe):
+        plan = workshop.plans.get(each.run.plan_code)
+        if each.run.created_at <= run.created_at:
+            continue
+        if plan.mould.document_id == kept.mould.document_id:
+            before = _counted(events)
+            return {
+                "run": each.run.code,
+                "good": each.good,
+                "moulded": each.moulded,
+                "chance_better": None
+                if before is None
+                else round(_better(before, each, _cavities(workshop, kept)), 3),
+            }
+    return None
+
+
+def _counted(events: tuple[Event, ...]) -> tuple[int, int] | None:
+    told = [each.event for each in as_it_stands(events) if not each.is_void]
+    judged = [event for event in told if event.kind is Kind.JUDGE]
+    if not judged or not judged[-1].number("moulded"):
+        return None
+    return int(judged[-1].number("good") or 0), int(judged[-1].number("moulded") or 0)
+
+
+def _cavities(workshop: Workshop, kept: KeptPlan) -> int:
+    return workshop.moulds.version(kept.mould.id).content.cavities
+
+
+def _better(before: tuple[int, int], after: Judged, per_shot: int) -> float:
+    """Return the chance that the later run's share of good baits is the higher one. [-]"""
+    first, second = (
+        Tally(good=min(good, baits), baits=baits, per_shot=per_shot, likeness=guessed_likeness())
+        for good, baits in (before, (after.good, after.moulded))
+    )
+    return chance_higher(first, second)
 
 
 def advice_taken(events: tuple[Event, ...]) -> Json | None:

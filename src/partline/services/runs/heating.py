@@ -240,7 +240,7 @@ def heat_goal(cup: CupState, plan: RunPlan, kit: Kit) -> Goal:
     if cup.draws:
         target = min(plan.band[1] + TOP_UP_MARGIN, plan.target)
     return Goal(
-        target=target, ceiling=plan.ceiling, doubt=kit.thermometer.absolute,
+        target=target, ceiling=plan.ceiling, doubt=kit.thermometer.doubt,
         noise=kit.thermometer.between_cups,
     )  # fmt: skip
 

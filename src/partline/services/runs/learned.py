@@ -5,12 +5,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
+from math import hypot
 
+from partline.process.optics import log_spread
 from partline.process.run import Kind, RunPlan, as_it_stands
-from partline.quantities.estimate import Estimate
+from partline.quantities.estimate import Estimate, Origin
+from partline.records.plans import KeptPlan
 from partline.records.runs import KeptRun
 from partline.records.workshop import Workshop
-from partline.services.runs.heating import Kit, kit_of
+from partline.services.runs.heating import HALF_RANGE, Kit, kit_of
 from partline.services.runs.measured import RunMeasured, run_measured
 from partline.services.runs.planned import planned
 from partline.studies.bench_learning import Learned, Measured, learn
@@ -18,8 +21,23 @@ from partline.studies.bench_learning import Learned, Measured, learn
 #: What would narrow each constant most.
 NARROWS = {
     "power": "readings before and after a burst, stirred",
-    "exposure": "two readings of a cooling cup 40 s apart, stirred",
+    "loss": "two readings of this cup as it cools, 40 s apart, stirred",
+    "scatter": "four readings of one cup as it cools, stirred",
+    "shot": "both cups weighed again after the last shot",
+    "drop": "50 drops on the scale",
 }
+#: How far runs scatter in what a scale tells, as a guess. [-]
+WEIGHED_SCATTER = 0.02
+#: What every run errs by alike beside the plastic's heat, of the logarithm: the oven's share that
+#: the glass takes; the stirrer's heat and the lag of the glass; a cooling that is no plain line.
+#: Guesses. [-]
+OVEN_GLASS, HANDLED, MISFIT = 0.07, 0.05, 0.25
+#: A rise in the oven that a thermometer's common fault is held against. [K]
+USUAL_RISE = 150.0
+#: A plastic's share of the heat that a filled cup holds, glass being the rest. [-]
+PLASTIC_SHARE = 0.85
+#: How many times as far readings may stray as a thermometer's label says, either way. A guess.
+STRAYS = 2.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -30,15 +48,28 @@ class BenchLearned:
     ----------
     power : Learned or None
         Of its oven into the melt; None where it has none. [W]
-    exposure : Learned
-        Loss of its cups over that of a still room. [-]
+    losses : dict of str to Learned
+        Loss of each cup over that of a still room, by its letter. [-]
+    scatter : Learned
+        Standard deviation of a reading about its cup's own cooling. [K]
+    shot : Learned or None
+        Plastic that a shot of one mould takes, all sides together; None where none was asked
+        about. [kg]
+    drops : dict of str to Learned
+        Mass of one drop, by the name of each bottle that a run has told of. [kg]
     runs : tuple of KeptRun
         That were asked, the oldest first; those set aside are not among them.
+    aside : tuple of KeptRun
+        That were left out because they are set aside.
     """
 
     power: Learned | None
-    exposure: Learned
+    losses: dict[str, Learned]
+    scatter: Learned
+    shot: Learned | None
+    drops: dict[str, Learned]
     runs: tuple[KeptRun, ...]
+    aside: tuple[KeptRun, ...] = ()
 
 
 #: What a run told, by workshop, run and number of its events: the same events tell the same.
@@ -50,7 +81,12 @@ MOST = 2000
 
 
 def bench_learned(
-    workshop: Workshop, bench_id: str, kit: Kit, *, before: datetime | None = None
+    workshop: Workshop,
+    bench_id: str,
+    kit: Kit,
+    *,
+    before: datetime | None = None,
+    kept: KeptPlan | None = None,
 ) -> BenchLearned:
     """Return what a bench's runs have taught.
 
@@ -64,6 +100,8 @@ def bench_learned(
         Cups in terms of heat as they are thought of without any run.
     before : datetime, optional
         Only runs begun earlier are asked, so that a forecast never knows its own result.
+    kept : KeptPlan, optional
+        Whose shot and bottles are asked about; without it neither is.
     """
     runs = [
         run
@@ -72,19 +110,105 @@ def bench_learned(
     ]
     told = [(run, _told(workshop, run)) for run in runs]
     asked = [(run, found) for run, found in told if found is not None]
-    cup = next(iter(kit.cups.values()))
+    common = common_doubt(kit)
+    oven, handled = hypot(common, OVEN_GLASS), hypot(common, HANDLED)
     return BenchLearned(
         power=None
         if kit.power is None
-        else learn(kit.power, _of(asked, "power"), narrows=NARROWS["power"]),
-        exposure=learn(cup.exposure, _of(asked, "exposure"), narrows=NARROWS["exposure"]),
+        else learn(
+            kit.power, _given(found.power for _, found in asked), narrows=NARROWS["power"],
+            common=oven,
+        ),
+        losses={
+            letter: learn(
+                cup.exposure, _given(found.losses.get(letter) for _, found in asked),
+                narrows=NARROWS["loss"], common=handled,
+            )
+            for letter, cup in kit.cups.items()
+        },
+        scatter=learn(
+            _usual_scatter(kit), _given(found.scatter for _, found in asked),
+            narrows=NARROWS["scatter"],
+            common=MISFIT,
+        ),
+        shot=None if kept is None else _shot(workshop, kept, asked),
+        drops={} if kept is None else _drops(workshop, kept, asked),
         runs=tuple(run for run, _ in asked),
-    )
+        aside=tuple(run for run, found in told if found is None),
+    )  # fmt: skip
 
 
-def _of(asked: Sequence[tuple[KeptRun, RunMeasured]], what: str) -> list[Measured]:
-    found = [getattr(measured, what) for _, measured in asked]
-    return [each for each in found if each is not None]
+def common_doubt(kit: Kit) -> float:
+    """Return what every run errs by alike: the plastic's heat, the thermometer as a whole. [-]
+
+    A cup that holds more heat than it is taken to looks like a weaker oven and like a smaller
+    loss, in every run by as much.
+    """
+    cup = next(iter(kit.cups.values()))
+    held = PLASTIC_SHARE * log_spread(cup.plastic_heat)
+    return hypot(held, kit.thermometer.absolute / HALF_RANGE / USUAL_RISE)
+
+
+def _usual_scatter(kit: Kit) -> Estimate:
+    """Return how far readings stray by what the thermometer is said to be worth. [K]"""
+    usual = kit.thermometer.between_cups / HALF_RANGE
+    return Estimate(
+        value=usual, low=usual / STRAYS, high=usual * STRAYS, origin=Origin.DEFAULT,
+        source="what the bench says of the thermometer, between two cups",
+    )  # fmt: skip
+
+
+def _given(found: object) -> list[Measured]:
+    return [each for each in found if each is not None]  # type: ignore[attr-defined]
+
+
+def _shot(
+    workshop: Workshop, kept: KeptPlan, asked: Sequence[tuple[KeptRun, RunMeasured]]
+) -> Learned:
+    """Return what a shot of a plan's mould takes, from runs of the same mould. [kg]"""
+    plan, _ = _as_planned(workshop, kept)
+    planned_draw = sum(cup.draw for cup in plan.melts[0].cups.values())
+    shots = plan.melts[0].shots / plan.melts[0].draws
+    ends = _relative_range(kept)
+    before = Estimate(
+        value=planned_draw / shots, low=planned_draw / shots * ends[0],
+        high=planned_draw / shots * ends[1], origin=Origin.COMPUTED,
+        source="baits, sprue, block and heels as they are planned",
+    )  # fmt: skip
+    mould = kept.mould.document_id
+    told = [
+        found.shot
+        for run, found in asked
+        if found.shot is not None and workshop.plans.get(run.plan_code).mould.document_id == mould
+    ]
+    return learn(before, told, narrows=NARROWS["shot"], usual=WEIGHED_SCATTER)
+
+
+def _relative_range(kept: KeptPlan) -> tuple[float, float]:
+    """Return the ends of a plan's whole need, over its middle. [-]"""
+    answer = kept.answer.get("plan")
+    try:
+        middle = float(answer["budget_g"]["total"])  # type: ignore[index]
+        low, high = answer["budget_g_range"]["total"]  # type: ignore[index]
+    except (KeyError, TypeError):  # a plan of an older program
+        return 0.95, 1.05
+    return min(low / middle, 0.99), max(high / middle, 1.01)
+
+
+def _drops(
+    workshop: Workshop, kept: KeptPlan, asked: Sequence[tuple[KeptRun, RunMeasured]]
+) -> dict[str, Learned]:
+    """Return what a drop of each bottle weighs of which a run has told. [kg]"""
+    shelf = workshop.shelves.version(kept.shelf.id).content
+    bottles = {each.name: each for each in shelf.colourants}
+    names = sorted({name for _, found in asked for name in found.drops} & bottles.keys())
+    return {
+        name: learn(
+            bottles[name].drop_mass, _given(found.drops.get(name) for _, found in asked),
+            narrows=NARROWS["drop"], usual=WEIGHED_SCATTER,
+        )
+        for name in names
+    }  # fmt: skip
 
 
 def _told(workshop: Workshop, run: KeptRun) -> RunMeasured | None:
@@ -96,15 +220,14 @@ def _told(workshop: Workshop, run: KeptRun) -> RunMeasured | None:
         return None
     key = (str(workshop.database.path), run.code, len(events))
     if key not in _TOLD:
-        plan, kit = _as_planned(workshop, run)
+        plan, kit = _as_planned(workshop, workshop.plans.get(run.plan_code))
         while len(_TOLD) >= MOST:
             _TOLD.pop(next(iter(_TOLD)))
         _TOLD[key] = run_measured(run.code, plan, kit, events)
     return _TOLD[key]
 
 
-def _as_planned(workshop: Workshop, run: KeptRun) -> tuple[RunPlan, Kit]:
-    kept = workshop.plans.get(run.plan_code)
+def _as_planned(workshop: Workshop, kept: KeptPlan) -> tuple[RunPlan, Kit]:
     recipe = workshop.recipes.version(kept.recipe.id).content
     mould = workshop.moulds.version(kept.mould.id).content
     bench = workshop.benches.version(kept.bench.id).content
@@ -140,10 +263,12 @@ def with_learned(kit: Kit, known: BenchLearned) -> Kit:
     """Return a kit with what is to be expected of its next run."""
     if not known.runs:
         return kit
-    exposure: Estimate = known.exposure.next_run
     return Kit(
         bench=kit.bench,
         plastics=kit.plastics,
-        cups={letter: replace(cup, exposure=exposure) for letter, cup in kit.cups.items()},
+        cups={
+            letter: replace(cup, exposure=known.losses[letter].next_run)
+            for letter, cup in kit.cups.items()
+        },
         power=kit.power if known.power is None else known.power.next_run,
     )

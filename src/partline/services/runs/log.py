@@ -7,6 +7,7 @@ from datetime import datetime, timedelta
 
 from partline.process.run import Event, Kind, RunPlan, Told
 from partline.quantities.constants import ZERO_CELSIUS
+from partline.services.runs.photo_events import photo_sentence
 from partline.studies.diagnosis import LOOKS
 
 Json = dict[str, object]
@@ -99,7 +100,13 @@ def _first_shot(event: Event, _: RunPlan) -> str:
 def _looked(event: Event, _: RunPlan) -> str:
     look = LOOKS.get(event.text("look"))
     question = event.text("look") if look is None else look.question
-    return f"{question} {'Yes' if event.data.get('seen') is True else 'No'}"
+    by = ", by a photo" if event.text("photo") else ""
+    return f"{question} {'Yes' if event.data.get('seen') is True else 'No'}{by}"
+
+
+def _cause(event: Event, _: RunPlan) -> str:
+    told = event.text("cause")
+    return f"It was this: {told}" if told else "What it was: not told any more"
 
 
 def _judged(event: Event, _: RunPlan) -> str:
@@ -135,7 +142,9 @@ _SENTENCES: dict[Kind, Callable[[Event, RunPlan], str]] = {
     Kind.OPEN: lambda event, _: f"Opened mould {_mould(event)}",
     Kind.FIRST_SHOT: _first_shot,
     Kind.LOOK: _looked,
+    Kind.PHOTO_MEASURE: lambda event, _: photo_sentence(event),
     Kind.ADVICE: lambda event, _: f"Next time: {event.text('action')}",
+    Kind.CAUSE: _cause,
     Kind.JUDGE: _judged,
     Kind.PIN: _pinned,
     Kind.SET_ASIDE: _set_aside,

@@ -1,19 +1,23 @@
-"""What one run tells of its bench: what the oven gave, and how fast the cups cooled."""
+"""What one run tells: what the oven gave, how each cup cooled, how far readings strayed."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from math import exp, hypot, log
+
+import numpy as np
 
 from partline.errors import InputError
 from partline.process.run import CupState, Event, RunPlan, RunState, as_it_stands, run_state
 from partline.process.run.questions import questions
+from partline.process.run.replay import JUST_STIRRED
 from partline.quantities.estimate import Estimate, Origin
 from partline.services.runs.forecast import cup_history, melt_zero
 from partline.services.runs.heating import HALF_RANGE, Kit, power_measured
+from partline.services.runs.weighed import drop_masses, shot_mass
 from partline.studies.bench_learning import Measured
-from partline.studies.countdown import countdown
+from partline.studies.countdown import Countdown, CupHistory, countdown
 
 #: Doubt of a run's mean that no number of readings takes away: cup and turntable stand otherwise
 #: each time. A guess. [-]
@@ -24,22 +28,33 @@ VAGUE = 0.5
 LEAST = 2
 #: Ends of a time constant before anything is known: a hundredfold, so that readings alone speak.
 WIDE = 10.0
+#: What a cooling's own start and pace take of its readings: only those beyond tell of scatter.
+FITTED = 2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RunMeasured:
-    """What one run tells; None where it tells nothing of it.
+    """What one run tells; without what it tells nothing of.
 
     Parameters
     ----------
     power : Measured or None
         Into the melt. [W]
-    exposure : Measured or None
-        Loss of the cups over that of a still room. [-]
+    losses : dict of str to Measured
+        Loss of each cup over that of a still room, by its letter. [-]
+    scatter : Measured or None
+        Standard deviation of a reading about its cup's own cooling. [K]
+    shot : Measured or None
+        Plastic that a shot took, all sides together. [kg]
+    drops : dict of str to Measured
+        Mass of one drop, by the bottle's name. [kg]
     """
 
-    power: Measured | None
-    exposure: Measured | None
+    power: Measured | None = None
+    losses: Mapping[str, Measured] = field(default_factory=dict)
+    scatter: Measured | None = None
+    shot: Measured | None = None
+    drops: Mapping[str, Measured] = field(default_factory=dict)
 
 
 def run_measured(code: str, plan: RunPlan, kit: Kit, events: Sequence[Event]) -> RunMeasured:
@@ -57,13 +72,27 @@ def run_measured(code: str, plan: RunPlan, kit: Kit, events: Sequence[Event]) ->
         All that was told. Those off a card tell nothing: times between are not known.
     """
     powers: list[tuple[float, float]] = []
-    losses: list[tuple[float, float]] = []
+    losses: dict[str, list[tuple[float, float]]] = {}
+    strays: list[float] = []
+    free = 0
     for state in _ends_of_melts(plan, events):
         for cup in state.cups.values():
             powers += power_measured(kit, cup)
-            found = _exposure(cup, state, kit)
-            losses += [] if found is None else [found]
-    return RunMeasured(power=_mean(code, powers), exposure=_mean(code, losses))
+            cooled = _cooled(cup, state, kit)
+            if cooled is None:
+                continue
+            losses.setdefault(cup.letter, []).extend(_exposure(cup, kit, cooled))
+            found = _strays(cooled)
+            strays += found
+            free += max(len(found) - FITTED, 0)
+    means = {letter: _mean(code, each) for letter, each in losses.items()}
+    return RunMeasured(
+        power=_mean(code, powers),
+        losses={letter: each for letter, each in means.items() if each is not None},
+        scatter=_scatter(code, strays, free),
+        shot=shot_mass(code, plan, events),
+        drops=drop_masses(code, events),
+    )
 
 
 def _ends_of_melts(plan: RunPlan, events: Sequence[Event]) -> list[RunState]:
@@ -80,8 +109,11 @@ def _ends_of_melts(plan: RunPlan, events: Sequence[Event]) -> list[RunState]:
     return list(melts.values())
 
 
-def _exposure(cup: CupState, state: RunState, kit: Kit) -> tuple[float, float] | None:
-    """Return the loss that a cup's coolings tell, over a still room's, and its doubt. [-]"""
+_Cooled = tuple[CupHistory, Countdown, Estimate]
+
+
+def _cooled(cup: CupState, state: RunState, kit: Kit) -> _Cooled | None:
+    """Return a cup's newest cooling as its readings alone tell it, with what was thought of it."""
     zero = melt_zero(state)
     if zero is None or len(cup.readings) < LEAST:
         return None
@@ -92,14 +124,44 @@ def _exposure(cup: CupState, state: RunState, kit: Kit) -> tuple[float, float] |
         origin=Origin.DEFAULT,
     )  # fmt: skip
     try:
-        found = countdown(replace(history, time_constant=wide), 0.0).time_constant()
+        return history, countdown(replace(history, time_constant=wide), 0.0), thought
     except InputError:  # no reading since the last heat
         return None
+
+
+def _exposure(cup: CupState, kit: Kit, cooled: _Cooled) -> list[tuple[float, float]]:
+    """Return the loss that a cup's cooling tells, over a still room's, and its doubt. [-]"""
+    _, known, thought = cooled
+    found = known.time_constant()
     doubt = log(found.high / found.low) / (2 * HALF_RANGE)
     if not doubt < VAGUE:
+        return []
+    return [(kit.cups[cup.letter].exposure.value * thought.value / found.value, doubt)]
+
+
+def _strays(cooled: _Cooled) -> list[float]:
+    """Return by how much each stirred reading of a cooling strays from its own line. [K]"""
+    history, known, _ = cooled
+    since = max(history.heats, default=0.0)
+    fresh = [
+        read
+        for read in history.readings
+        if read.at >= since and read.since_stir is not None and read.since_stir <= JUST_STIRRED
+    ]
+    if len(fresh) <= FITTED:
+        return []
+    _, line, _ = known.temperature(np.array([read.at for read in fresh]))
+    return [read.temperature - float(each) for read, each in zip(fresh, line, strict=True)]
+
+
+def _scatter(code: str, strays: Sequence[float], free: int) -> Measured | None:
+    """Return how far readings stray, by their squares over what the fits left free. [K]"""
+    squares = sum(each**2 for each in strays)
+    if free == 0 or squares == 0:
         return None
-    exposed = kit.cups[cup.letter].exposure.value * thought.value / found.value
-    return exposed, doubt
+    return Measured(
+        run=code, value=(squares / free) ** 0.5, doubt=(2 * free) ** -0.5, count=len(strays)
+    )
 
 
 def _mean(code: str, found: Sequence[tuple[float, float]]) -> Measured | None:

@@ -10,7 +10,8 @@ from math import isfinite
 
 from partline.errors import InputError, OutOfRange
 from partline.process.run import Event, Kind
-from partline.studies.diagnosis import LOOKS
+from partline.services.runs.photo_events import check_photo_measure
+from partline.studies.diagnosis import LOOKS, Cause
 
 Json = dict[str, object]
 ID = re.compile(r"[0-9A-Za-z]{16,26}")
@@ -28,7 +29,7 @@ OPTIONAL: dict[Kind, dict[str, tuple[float, float]]] = {
     Kind.SHOT: {"mould": (1, 12), "push_s": (0.0, 600.0), "hold_s": (0.0, 600.0)},
     Kind.OPEN: {"mould": (1, 12)},
     Kind.HEAT: {"melt": (1, 1_000), "number": (1, 10_000)},
-    Kind.ADD: {"grams": (0.0, 20_000.0)},
+    Kind.ADD: {"grams": (0.0, 20_000.0), "drops": (0.5, 10_000.0)},
 }
 #: What an event of a kind says to be so, or not.
 SAID: dict[Kind, str] = {Kind.PIN: "pinned", Kind.SET_ASIDE: "aside"}
@@ -130,6 +131,10 @@ def _check(event: Event, data: Mapping[str, object]) -> None:
         _check_correction(data)
     if event.kind is Kind.LOOK:
         _check_look(data)
+    if event.kind is Kind.CAUSE:
+        _check_cause(data)
+    if event.kind is Kind.PHOTO_MEASURE:
+        check_photo_measure(data)
     if (said := SAID.get(event.kind)) is not None and not isinstance(data.get(said), bool):
         message = f"{said} is {data.get(said)!r}; it is true or false."
         raise InputError(message, field=f"data.{said}", given=str(data.get(said))[:80])
@@ -159,6 +164,17 @@ def _check_look(data: Mapping[str, object]) -> None:
     if not isinstance(seen, bool):
         message = "What was looked at is seen or not: true or false."
         raise InputError(message, field="data.seen", given=str(seen)[:80])
+
+
+def _check_cause(data: Mapping[str, object]) -> None:
+    known = [cause.value for cause in Cause]
+    if "cause" in data and (data["cause"] is None or data["cause"] in known):
+        return
+    message = (
+        f"There is no cause called “{str(data.get('cause'))[:40]}”; known are {', '.join(known)}, "
+        "and null where none is told any more."
+    )
+    raise InputError(message, field="data.cause", given=str(data.get("cause"))[:80])
 
 
 def _check_correction(data: Mapping[str, object]) -> None:

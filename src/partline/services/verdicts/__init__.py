@@ -3,28 +3,37 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import lru_cache
 from typing import Any
 
 from partline.errors import Impossible, NotFound
+from partline.materials.mould import Mould
+from partline.materials.shelf import Shelf
+from partline.process.recipe import Recipe
+from partline.process.rendering import Quality
 from partline.process.run import Kind, as_it_stands
 from partline.quantities.constants import ZERO_CELSIUS
 from partline.records.models import new_code
 from partline.records.workshop import Workshop
-from partline.services.look import preview_look
+from partline.services.look import LookAnswer, preview_look
 from partline.services.runs import record
 from partline.services.runs.clock import run_clock
-from partline.services.runs.forecasts import advice_taken
+from partline.services.runs.forecasts import advice_taken, run_after
 from partline.services.runs.log import moment
 from partline.services.runs.standing import followed
-from partline.services.verdicts.evidence import Evidence, evidence
-from partline.services.verdicts.law import law_odds
+from partline.services.tables import keeper
+from partline.services.verdicts.cases import OwnCase, confirmed, own_cases
+from partline.services.verdicts.evidence import Evidence, evidence, good_run
+from partline.services.verdicts.law import foretold_looks, law_odds
+from partline.services.verdicts.made import made_odds
 from partline.services.verdicts.remedy import Remedy, remedy
 from partline.services.workshop import now
-from partline.studies.diagnosis import LOOKS, Source, Verdict, verdict
+from partline.studies.diagnosis import LOOKS, Cause, Source, Verdict, verdict
 
-__all__ = ["answer_looks", "run_verdict", "take_change"]
+__all__ = ["answer_looks", "confirm_cause", "run_verdict", "take_change"]
 
 Json = dict[str, Any]
+NOT_LOOKED = "Nothing has been looked at yet."
 
 
 def run_verdict(workshop: Workshop, code: str) -> Json:
@@ -50,24 +59,32 @@ def run_verdict(workshop: Workshop, code: str) -> Json:
     run = followed(workshop, code)
     events = workshop.runs.events(run.run.code)
     known = evidence(run, events)
-    look = preview_look(run.recipe, run.mould, run.shelf)
+    quality = keeper().renderer(run.mould).quality
+    look = _predicted(run.recipe, run.mould, run.shelf, quality)
     # With nothing looked at all causes stay level, whatever was to be expected.
     is_looked = known.is_looked
-    law = law_odds(look) if is_looked else {}
-    found = verdict(known.seen if is_looked else {}, day=known.days, law=law)
-    is_told = is_looked and found.is_action_told
+    law = {**law_odds(look), **made_odds(workshop, run)} if is_looked else {}
+    own = own_cases(workshop, run.run.code)
+    found = verdict(
+        known.seen if is_looked else {}, day=known.days, law=law,
+        cases=tuple(each.case for each in own), foretold=foretold_looks(known),
+    )  # fmt: skip
+    good = good_run(events, run.bench.reject_share, known.seen)
+    is_told = is_looked and found.is_action_told and not good
     first = found.actions[0]
     return {
         "run": run.run.code,
-        "headline": _headline(found) if is_looked else "Nothing has been looked at yet.",
-        "is_cause_told": is_looked and found.is_cause_told,
+        "headline": (good or _headline(found)) if is_looked else NOT_LOOKED,
+        "is_cause_told": is_looked and found.is_cause_told and not good,
         "is_action_told": is_told,
+        "together": [] if found.together is None else [each.value for each in found.together.pair],
         "causes": [
             {
                 "cause": each.cause.value,
                 "share": round(each.share, 3),
                 "ratio": round(min(each.ratio, 999.0), 2),
                 "law_odds": round(law.get(each.cause, 1.0), 2),
+                "cases": sum(1 for mine in own if mine.case.cause is each.cause),
                 "because": [_seen(key, known) for key in each.because],
             }
             for each in found.causes
@@ -76,8 +93,13 @@ def run_verdict(workshop: Workshop, code: str) -> Json:
             {"action": each.action.value, "share": round(each.share, 3)} for each in found.actions
         ],
         "next_look": _next(found),
-        "change": _change(remedy(first.action, run, look, known)) if is_told else None,
+        "change": _change(remedy(first.action, run, look, known), is_trial=not is_told)
+        if is_told or (is_looked and found.next_look is None and not good)
+        else None,
         "taken": advice_taken(events),
+        "after_it": run_after(workshop, run.run, events),
+        "confirmed": cause.value if (cause := confirmed(events)) is not None else None,
+        "cases": [{"run": each.run.code, "cause": each.case.cause.value} for each in own],
         "seen": [{"look": key, "seen": answer} for key, answer in sorted(known.seen.items())],
         "looks": [
             {
@@ -91,9 +113,14 @@ def run_verdict(workshop: Workshop, code: str) -> Json:
         ],
         "record": _record(known, fahrenheit=run.bench.reads_fahrenheit),
         "days": round(known.days, 1),
-        "origin": "starting odds of the looks are guesses of the trade (default); odds of the "
-        "laws are computed from the recipe and the mould",
+        "origin": _origin(own),
     }
+
+
+@lru_cache(maxsize=16)
+def _predicted(recipe: Recipe, mould: Mould, shelf: Shelf, _: Quality) -> LookAnswer:
+    """Predict once what a verdict asks for after every look; a finer table asks again."""
+    return preview_look(recipe, mould, shelf)
 
 
 def answer_looks(
@@ -177,8 +204,60 @@ def take_change(workshop: Workshop, code: str, *, device: str = "") -> None:
     record(workshop, run.run.code, [event], device=device)
 
 
+def confirm_cause(workshop: Workshop, code: str, cause: str | None, *, device: str = "") -> None:
+    """Tell a run what spoiled it after all; told as it stands already, nothing is told again.
+
+    Parameters
+    ----------
+    workshop : Workshop
+        Open.
+    code : str
+        Of the run.
+    cause : str or None
+        One of `Cause`; None takes it back.
+    device : str
+        That tells.
+
+    Raises
+    ------
+    NotFound
+        If there is no such run or cause.
+    """
+    run = followed(workshop, code)
+    wanted = None if cause is None else _cause_named(cause)
+    if confirmed(workshop.runs.events(run.run.code)) is wanted:
+        return
+    data = {"cause": None if wanted is None else wanted.value}
+    at = moment(run_clock(run.run, now()))
+    event = {"id": new_code(20), "kind": "cause", "at": at, "data": data}
+    record(workshop, run.run.code, [event], device=device)
+
+
+def _cause_named(name: str) -> Cause:
+    try:
+        return Cause(name.strip().lower())
+    except ValueError:
+        known = ", ".join(Cause)
+        raise NotFound(f"There is no cause called “{name[:40]}”; known are {known}.") from None
+
+
+def _origin(own: tuple[OwnCase, ...]) -> str:
+    laws = "odds of the laws are computed from the recipe and the mould"
+    if not own:
+        return f"starting odds of the looks are guesses of the trade (default); {laws}"
+    runs = "1 run of your own" if len(own) == 1 else f"{len(own)} runs of your own"
+    return (
+        f"starting odds of the looks are guesses of the trade (default), moved by {runs} with a "
+        f"confirmed cause (measured); {laws}"
+    )
+
+
 def _headline(found: Verdict) -> str:
     first, second = found.causes[:2]
+    if found.together is not None:
+        one, other = found.together.pair
+        start = f": {found.actions[0].action.value} comes first" if found.is_action_told else ""
+        return f"Two things at once, {one.value} and {other.value}{start}."
     if found.is_cause_told:
         return f"{first.cause.value.capitalize()}, {_percent(first.share)}."
     both = (
@@ -218,10 +297,27 @@ def _next(found: Verdict) -> Json | None:
     }
 
 
-def _change(found: Remedy) -> Json:
+def _change(found: Remedy, *, is_trial: bool) -> Json:
     return {
-        "text": found.text, "leave": found.leave, "check": found.check, "origin": found.origin,
-    }  # fmt: skip
+        "is_trial": is_trial,
+        "text": found.text,
+        "leave": found.leave,
+        "check": found.check,
+        "origin": found.origin,
+        "steps": [
+            {
+                "what": step.what,
+                "half": step.half or None,
+                "supply": step.supply or None,
+                "now": step.now,
+                "then": step.then,
+                "low": round(step.low, 2),
+                "high": round(step.high, 2),
+                "unit": step.unit,
+            }
+            for step in found.steps
+        ],
+    }
 
 
 def _record(known: Evidence, *, fahrenheit: bool) -> Json:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from partline.process.run import Event, Kind, as_it_stands
 from partline.services.runs.draws import DrawFacts, draw_facts, starts, usual_push
+from partline.services.runs.heating import Kit
 from partline.services.runs.standing import Followed
 
 #: Cups further apart than this at a draw wrap one colour round the other, common practice. [K]
@@ -35,6 +36,8 @@ class Evidence:
         Middle of the strokes told. [s]
     wanted_push : float
         The usual one, or the recipe's where that is calmer. [s]
+    fall : float
+        From a heat's first draw to its last, the largest: how much calmer its last shot was. [K]
     """
 
     seen: dict[str, bool]
@@ -44,6 +47,7 @@ class Evidence:
     apart: float | None
     push: float | None
     wanted_push: float
+    fall: float = 0.0
 
 
 def evidence(run: Followed, events: Sequence[Event]) -> Evidence:
@@ -59,7 +63,10 @@ def evidence(run: Followed, events: Sequence[Event]) -> Evidence:
     told = [each.event for each in as_it_stands(events) if not each.is_void]
     looks = [event for event in told if event.kind is Kind.LOOK]
     seen = {event.text("look"): event.data.get("seen") is True for event in looks}
-    draws = draw_facts(run, events)
+    turned = [event.data.get("dark_side_up") for event in told if event.kind is Kind.FIRST_SHOT]
+    if any(isinstance(up, bool) for up in turned):
+        seen.setdefault("dark_down", False in turned)
+    draws = _draws(run, events)
     start, apart, push = _start(draws), _apart(draws), usual_push(draws)
     wanted = max(run.recipe.handling.push or USUAL_PUSH, USUAL_PUSH)
     if start is not None or push is not None:
@@ -79,7 +86,50 @@ def evidence(run: Followed, events: Sequence[Event]) -> Evidence:
         apart=apart,
         push=push,
         wanted_push=wanted,
+        fall=_fall(draws),
     )
+
+
+def good_run(events: Sequence[Event], reject_share: float, seen: dict[str, bool]) -> str:
+    """Return in a sentence that a run came out well; empty where it did not, or nobody counted.
+
+    Parameters
+    ----------
+    events : sequence of Event
+        All that was told.
+    reject_share : float
+        Of the bench; twice as many may fail before a run counts as spoiled. [-]
+    seen : dict of str to bool
+        Looks: what was fine at first and is worse now came out well no longer.
+    """
+    told = [each.event for each in as_it_stands(events) if not each.is_void]
+    judged = [event for event in told if event.kind is Kind.JUDGE]
+    if not judged or seen.get("worse_later"):
+        return ""
+    good, moulded = (judged[-1].number(key) or 0.0 for key in ("good", "moulded"))
+    if not moulded or good < (1 - 2 * reject_share) * moulded:
+        return ""
+    return f"A good run: {good:.0f} of {moulded:.0f} good. Nothing is to be changed."
+
+
+#: Kinds that say nothing of a draw: a verdict tells many of them after its last shot.
+TOLD_AFTER = (
+    Kind.LOOK, Kind.ADVICE, Kind.CAUSE, Kind.JUDGE, Kind.CLOSE, Kind.NOTE, Kind.PHOTO, Kind.PIN,
+    Kind.SET_ASIDE, Kind.PHOTO_MEASURE,
+)  # fmt: skip
+#: Draws by run, kit and the events that tell of them.
+_DRAWS: dict[tuple[str, Kit, tuple[str, ...]], tuple[DrawFacts, ...]] = {}
+MOST = 64
+
+
+def _draws(run: Followed, events: Sequence[Event]) -> tuple[DrawFacts, ...]:
+    bench = tuple(event.id for event in events if event.kind not in TOLD_AFTER)
+    key = (run.run.code, run.kit, bench)
+    if key not in _DRAWS:
+        while len(_DRAWS) >= MOST:
+            _DRAWS.pop(next(iter(_DRAWS)))
+        _DRAWS[key] = draw_facts(run, events)
+    return _DRAWS[key]
 
 
 def _start(draws: Sequence[DrawFacts]) -> float | None:
@@ -89,6 +139,15 @@ def _start(draws: Sequence[DrawFacts]) -> float | None:
         if draw.temperatures
     ]
     return max(found) if found else None
+
+
+def _fall(draws: Sequence[DrawFacts]) -> float:
+    warmth: dict[tuple[int, int], list[float]] = {}
+    for draw in draws:
+        if draw.temperatures:
+            warm = max(row[1] for row in draw.temperatures.values())
+            warmth.setdefault((draw.melt, draw.heat), []).append(warm)
+    return max((each[0] - each[-1] for each in warmth.values()), default=0.0)
 
 
 def _apart(draws: Sequence[DrawFacts]) -> float | None:

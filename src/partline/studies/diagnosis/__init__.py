@@ -2,6 +2,7 @@
 
 from partline.studies.diagnosis.cause import ANSWERS, Action, Cause
 from partline.studies.diagnosis.look import LOOKS, Case, Look, Source
+from partline.studies.diagnosis.together import Together
 from partline.studies.diagnosis.verdict import (
     ActionOdds,
     CauseOdds,
@@ -12,5 +13,5 @@ from partline.studies.diagnosis.verdict import (
 
 __all__ = [
     "ANSWERS", "LOOKS", "Action", "ActionOdds", "Case", "Cause", "CauseOdds", "Look", "NextLook",
-    "Source", "Verdict", "verdict",
+    "Source", "Together", "Verdict", "verdict",
 ]  # fmt: skip

@@ -24,6 +24,7 @@ class Source(StrEnum):
     DAYS = "days later"
     RECORD = "run record"
     GREY = "grey photo"
+    DONE = "what was done"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -78,8 +79,14 @@ LOOKS: Final = MappingProxyType(
                   0.90, 0.40, 0.30, 0.50, 0.60, 0.05, 0.30),
             _look("gate_worse", "Is it worse near the gate than far from it?", Source.WHOLE, 0.5,
                   0.10, 0.75, 0.50, 0.30, 0.10, 0.03, 0.05),
+            _look("dark_down", "Does the first bait lie dark side down, or with its colours "
+                  "exchanged?", Source.WHOLE, 0.2,
+                  0.03, 0.03, 0.03, 0.05, 0.03, 0.95, 0.05),
             _look("first_only", "Is only the first shot spoiled?", Source.SHOTS, 1,
                   0.03, 0.15, 0.90, 0.10, 0.03, 0.05, 0.03),
+            _look("purged", "Was plastic pushed out before the first shot, until both colours "
+                  "left the block as halves?", Source.DONE, 0.1,
+                  0.70, 0.70, 0.10, 0.70, 0.70, 0.70, 0.70),
             _look("worse_later", "Was it fine on the day, and is it worse now?", Source.DAYS, 0.5,
                   0.02, 0.02, 0.02, 0.02, 0.95, 0.02, 0.02),
             _look("hot_or_fast", "Was it started above the usual band, or pushed in half the "
@@ -114,7 +121,9 @@ class Case:
 GUESS_WORTH: Final = 6.0
 
 
-def chance_of(look: Look, cause: Cause, cases: tuple[Case, ...]) -> float:
+def chance_of(
+    look: Look, cause: Cause, cases: tuple[Case, ...], foretold: float | None = None
+) -> float:
     """Return the chance of a yes under a cause, the guess and the confirmed cases together. [-]
 
     Parameters
@@ -125,9 +134,12 @@ def chance_of(look: Look, cause: Cause, cases: tuple[Case, ...]) -> float:
         Which.
     cases : tuple of Case
         Confirmed; those of another cause, or without this look, tell nothing about it.
+    foretold : float or None
+        What a law says of this run, instead of the table's guess. [-]
     """
     answers = [
         case.seen[look.key] for case in cases if case.cause is cause and look.key in case.seen
     ]
-    yes = look.chance(cause) * GUESS_WORTH + sum(answers)
+    guess = look.chance(cause) if foretold is None else foretold
+    yes = guess * GUESS_WORTH + sum(answers)
     return yes / (GUESS_WORTH + len(answers))

@@ -35,6 +35,8 @@ class ChipStep:
         X, Y, Z against a perfect white, Y of which is 1. [-]
     doubt_white, doubt_black : ndarray, shape (3,)
         Standard deviation of these; all steps of one photo share most of it. [-]
+    place_white, place_black : ndarray, shape (3,)
+        The part of that doubt which is of this place alone. [-]
     """
 
     thickness: float
@@ -42,6 +44,8 @@ class ChipStep:
     over_black: Floats
     doubt_white: Floats
     doubt_black: Floats
+    place_white: Floats
+    place_black: Floats
 
 
 def read_chip(photo: CardPhoto) -> tuple[ChipStep, ...]:
@@ -68,7 +72,7 @@ def read_chip(photo: CardPhoto) -> tuple[ChipStep, ...]:
         line = BLACK_HALF.top
         upper = Box(left=box.left, top=box.top, width=box.width, height=line - box.top)
         lower = Box(left=box.left, top=line, width=box.width, height=box.bottom - line)
-        (white, white_doubt), (black, black_doubt) = (
+        (white, *white_doubt), (black, *black_doubt) = (
             _reading(photo, half.inset(EDGE), f"chip’s step of {thickness / MM:.0f} mm")
             for half in (upper, lower)
         )
@@ -77,7 +81,8 @@ def read_chip(photo: CardPhoto) -> tuple[ChipStep, ...]:
         steps.append(
             ChipStep(
                 thickness=thickness, over_white=white, over_black=black,
-                doubt_white=white_doubt, doubt_black=black_doubt,
+                doubt_white=white_doubt[0], doubt_black=black_doubt[0],
+                place_white=white_doubt[1], place_black=black_doubt[1],
             )
         )  # fmt: skip
     if not steps:
@@ -89,8 +94,8 @@ def read_chip(photo: CardPhoto) -> tuple[ChipStep, ...]:
     return tuple(steps)
 
 
-def _reading(photo: CardPhoto, box: Box, name: str) -> tuple[Floats, Floats]:
-    """Return X, Y, Z of a place and their standard deviation."""
+def _reading(photo: CardPhoto, box: Box, name: str) -> tuple[Floats, Floats, Floats]:
+    """Return X, Y, Z of a place, their standard deviation, and the place's own part of it."""
     codes = photo.flat.cut(box)
     places = np.stack(np.meshgrid(*photo.flat.places(box)), axis=-1).reshape(-1, 2)
     codes = codes.reshape(-1, 3)
@@ -107,8 +112,8 @@ def _reading(photo: CardPhoto, box: Box, name: str) -> tuple[Floats, Floats]:
         for way in calibration.directions
     ]
     pieces = calibration.light(part.codes, part.places) @ photo.primaries.T
-    square = np.sum(np.square(moved), axis=0) + pieces.var(axis=0, ddof=1) / len(pieces)
-    return middle, np.sqrt(square)
+    own = pieces.var(axis=0, ddof=1) / len(pieces)
+    return middle, np.sqrt(np.sum(np.square(moved), axis=0) + own), np.sqrt(own)
 
 
 def _bare(photo: CardPhoto, *, is_black: bool) -> Floats:

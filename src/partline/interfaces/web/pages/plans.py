@@ -10,6 +10,7 @@ from fastapi.responses import HTMLResponse, JSONResponse, Response
 from partline.interfaces.cards import card_of, paper_named
 from partline.interfaces.web.pages.recipes import count_of
 from partline.interfaces.web.parts import render, whole_number, workshop_of
+from partline.services.plan_learned import plan_learned
 from partline.services.runcard import keep_plan, kept_card_material
 from partline.services.runs.recall import changed
 from partline.services.workshop import now
@@ -41,6 +42,7 @@ def plan_page(request: Request, code: str) -> HTMLResponse:
     since = changed(workshop, kept.code)
     return render(request, "plan.html", {"kept": kept, "plan": kept.answer["plan"],
                                          "since": since if since["good_run"] else None,
+                                         "learned": plan_learned(workshop, kept),
                                          "look": kept.answer["look"],
                                          "guesses": kept.answer.get("guesses", [])})  # fmt: skip
 

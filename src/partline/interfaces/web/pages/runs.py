@@ -15,6 +15,7 @@ from partline.interfaces.web.parts import render, whole_number, workshop_of
 from partline.records.workshop import Workshop
 from partline.services import runs
 from partline.services.photos import photos_of
+from partline.services.run_photos import photos_due
 from partline.services.runs.log import moment
 from partline.services.runs.recall import changed, find, pin, run_luck, set_aside
 from partline.services.runs.recall.fields import FIELDS
@@ -50,7 +51,7 @@ def listed(request: Request, where: Annotated[list[str] | None, Query()] = None)
     shown = sorted(shown, key=lambda each: not each["is_pinned"])
     told = {
         "runs": shown, "plans": plans, "asked": asked, "found": found, "problem": problem,
-        "fields": FIELDS.values(),
+        "fields": FIELDS.values(), "photos_due": photos_due(workshop)["due"],
     }  # fmt: skip
     return render(request, "runs.html", told, status=422 if problem else 200)
 

@@ -7,6 +7,7 @@ from fastapi.responses import HTMLResponse
 
 from partline.interfaces.web.pages.pictures import picture_addresses
 from partline.interfaces.web.parts import render, workshop_of
+from partline.services.run_photos import photos_due
 
 router = APIRouter()
 
@@ -25,5 +26,6 @@ def start(request: Request) -> HTMLResponse:
             "benches": workshop.benches.listed(),
             "shelves": workshop.shelves.listed(),
             "plans": workshop.plans.listed(most=8),
+            "photos_due": photos_due(workshop)["due"],
         },
     )

@@ -7,7 +7,7 @@ from fastapi.responses import HTMLResponse, RedirectResponse
 
 from partline.interfaces.web.parts import render, workshop_of
 from partline.services.runs.forecasts import forecast_scores
-from partline.services.verdicts import answer_looks, run_verdict, take_change
+from partline.services.verdicts import answer_looks, confirm_cause, run_verdict, take_change
 
 router = APIRouter()
 ANSWERS = {"yes": True, "no": False, "unseen": None}
@@ -32,6 +32,15 @@ async def keep_looks(request: Request, code: str) -> RedirectResponse:
 def keep_change(request: Request, code: str) -> RedirectResponse:
     """Keep that the verdict's change is going to be made."""
     take_change(workshop_of(request), code, device="laptop")
+    return RedirectResponse(f"/runs/{code}/verdict", status_code=303)
+
+
+@router.post("/runs/{code}/cause")
+async def keep_cause(request: Request, code: str) -> RedirectResponse:
+    """Keep what spoiled the run after all; an empty answer takes it back."""
+    form = await request.form()
+    cause = str(form.get("cause") or "")
+    confirm_cause(workshop_of(request), code, cause or None, device="laptop")
     return RedirectResponse(f"/runs/{code}/verdict", status_code=303)
 
 

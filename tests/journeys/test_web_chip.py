@@ -1,0 +1,113 @@
+"""A bottle's chips, a bench's checks and a grade's through their pages, as a browser would ask."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+STEPS = [
+    {"thickness": "1 mm", "callipered": False, "over_white": "80 3 22", "over_black": "22 1 4"},
+    {"thickness": "2 mm", "callipered": True, "over_white": "73 7 36", "over_black": "20 2 6"},
+    {"thickness": "4 mm", "callipered": False, "over_white": "62 14 50", "over_black": "16 3 8"},
+]
+DARKER = [
+    {"thickness": "1 mm", "over_white": "77 5 28", "over_black": "21 1.5 5"},
+    {"thickness": "2 mm", "over_white": "68 10 42", "over_black": "19 3 7"},
+    {"thickness": "4 mm", "over_white": "55 18 53", "over_black": "14 4 8"},
+]
+
+
+def chip(lot: str = "", steps=STEPS):
+    return {"lot": lot, "loading": "3 drops", "date": "2026-03-01", "steps": steps}
+
+
+def test_the_pages_stand_and_hold_no_script_or_style_of_their_own(site):
+    bench = site.id_of("benches", "Vessary Shed")
+    for address in ("/shelf/chip?name=Peat", f"/bench/{bench}/checks", "/shelf/grade?name=soft"):
+        page = site.get(address)
+        assert page.status_code == 200, address
+        assert "Caution:" in page.text
+        assert not re.search(r"<script(?![^>]*\bsrc=)|\sstyle=|\son\w+=\"", page.text)
+    assert 'href="/shelf/chip?name=Peat"' in site.get("/shelf/supply?name=Peat").text
+    assert 'href="/shelf/grade?name=soft"' in site.get("/shelf/supply?name=soft").text
+    assert f'href="/bench/{bench}/checks"' in site.get(f"/bench/{bench}").text
+    for address in ("/shelf/chip?name=Nobody", "/shelf/grade?name=Peat", "/bench/NOWHERE/checks"):
+        assert site.get(address).status_code == 404, address
+
+
+def test_a_chip_is_tried_without_being_kept_and_kept_once_when_told_to(site):
+    tried = site.post("/shelf/chips/tried", {"name": "Peat", "fields": chip()}).json()
+    assert tried["counts"]
+    assert len(site.workshop.shelves.history(site.id_of("shelves", "shelf"))) == 1
+    kept = site.post("/shelf/chips", {"name": "Peat", "fields": chip(), "based_on": 1})
+    assert kept.json() == {"number": 2}
+    page = site.get("/shelf/chip?name=Peat&saved=2").text
+    assert "Kept; the shelf is now version 2" in page
+    assert "Its look rests on 6 colours off a stepped chip of lot R0211-C1" in page
+    assert "rests on it" in page
+    stale = site.post("/shelf/chips", {"name": "Peat", "fields": chip("R9"), "based_on": 1})
+    assert stale.status_code == 409
+    assert site.workshop.shelves.named("shelf").version.number == 2
+
+
+def test_lots_are_compared_and_the_new_one_taken_into_use(site):
+    for number, (lot, steps) in enumerate((("", STEPS), ("R9", DARKER)), start=1):
+        fields = chip(lot, steps)
+        site.post("/shelf/chips", {"name": "Peat", "fields": fields, "based_on": number})
+    asked = {"name": "Peat", "old_lot": "R0211-C1", "new_lot": "R9"}
+    told = site.post("/shelf/lots", asked).json()
+    assert told["advice"].startswith("Multiply the drops")
+    assert site.post("/shelf/lots/taken", asked | {"based_on": 3}).json() == {"number": 4}
+    assert "lot R9 in use" in site.get("/shelf/chip?name=Peat").text
+
+
+def test_a_drop_is_weighed_on_the_same_page(site):
+    fields = {"count": "50", "net": "1.6 g", "step": "0.1 g"}
+    told = site.post("/shelf/drops/tried", {"name": "Peat", "fields": fields}).json()
+    assert (told["before"]["value"], told["after"]["value"]) == (30.0, 32.0)
+    saved = site.post("/shelf/drops", {"name": "Peat", "fields": fields, "based_on": 1})
+    assert saved.json() == {"number": 2}
+    assert "Now: 32.0 mg" in site.get("/shelf/chip?name=Peat").text
+
+
+def test_a_checked_thermometer_moves_the_band_of_the_next_plan(site):
+    bench = site.id_of("benches", "Vessary Shed")
+    asked = {"kind": "thermometer", "fields": {"readings": "95.9, 95.6, 96.2 °C", "height": "0 m"}}
+    told = site.post(f"/bench/{bench}/checks/tried", asked).json()
+    assert told["sentence"].startswith("It reads 4 K low")
+    saved = site.post(f"/bench/{bench}/checks", asked | {"based_on": 1})
+    assert saved.json() == {"number": 2}
+    kept = site.workshop.benches.get(bench).content
+    assert kept.as_read(438.15) == pytest.approx(438.15 - 4.1)
+    assert 'value="4.1 ± ' not in site.get(f"/bench/{bench}").text  # its range is lopsided or told
+    assert 'value="4.1' in site.get(f"/bench/{bench}").text
+
+
+def test_a_grades_check_is_kept_with_the_shelf(site):
+    fields = {"fresh": "4", "heated": "10.5", "thickness": "4 mm", "temperature": "175 °C",
+              "time": "30 min"}  # fmt: skip
+    asked = {"name": "soft", "kind": "yellowing", "fields": fields}
+    assert site.post("/shelf/grade/tried", asked).json()["after"]["origin"] == "measured"
+    assert site.post("/shelf/grade", asked | {"based_on": 1}).json() == {"number": 2}
+    soft = site.workshop.shelves.named("shelf").content.grade("soft")
+    assert soft.yellowing is not None
+    assert soft.yellowing.count == 1
+
+
+def test_what_is_no_photo_of_a_chip_is_refused_and_nothing_is_kept(site):
+    sent = {"X-Partline-Token": site.token(), "Accept": "application/json"}
+    answer = site.client.post(
+        "/shelf/chip-photos?name=Peat&file=x.jpg", content=b"no photo at all", headers=sent
+    )
+    assert answer.status_code == 422
+    assert answer.json()["error"]["message"]
+    assert site.workshop.photos.listed(site.id_of("shelves", "shelf")) == ()
+
+
+def test_faults_come_back_beside_their_fields(site):
+    wrong = chip(steps=[{"thickness": "1 mm", "over_white": "800 3 22", "over_black": ""}])
+    answer = site.post("/shelf/chips/tried", {"name": "Peat", "fields": wrong})
+    assert answer.status_code == 422
+    (problem,) = answer.json()["error"]["problems"]
+    assert problem["field"] == "steps[0].over_white"
