@@ -55,6 +55,20 @@ def test_a_photo_fills_the_form_and_the_chip_is_tried_and_kept(
     )
 
 
+def test_what_was_typed_off_an_instrument_outlives_a_reload_until_it_is_kept(
+    page: Page, demo: Server, watch: Watch
+) -> None:
+    page.goto(f"{demo.address}shelf/chip?name=Rind")
+    expect(page.locator("#editor:not([inert])")).to_be_visible()
+    page.get_by_label("Step 2 over black").fill("25 0 20")
+    page.get_by_label("Step 2 measured with a calliper").check()
+    page.reload()
+    expect(page.locator("#editor:not([inert])")).to_be_visible()
+    expect(page.get_by_label("Step 2 over black")).to_have_value("25 0 20")
+    expect(page.get_by_label("Step 2 measured with a calliper")).to_be_checked()
+    expect(page.locator("#said")).to_contain_text("stands here again")
+
+
 def test_a_photo_of_nothing_is_refused_and_what_was_typed_stays(
     page: Page, demo: Server, watch: Watch
 ) -> None:

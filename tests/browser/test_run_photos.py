@@ -83,6 +83,7 @@ def test_a_photo_is_sent_pointed_at_by_tap_and_by_keys_and_told(
     expect(step).to_contain_text("One point")
     page.get_by_role("button", name="Measure").click()
     expect(page.get_by_text("where you pointed")).to_be_visible(timeout=30_000)
+    expect(step).to_contain_text("No point set")  # the page is there anew, and listens
     # By keys alone: a cross is moved into nothing, and what stood stands.
     page.locator("#point-stage").focus()
     page.keyboard.press("Enter")

@@ -26,7 +26,7 @@ def test_a_run_is_pinned_compared_with_and_unpinned(run: Run, shed):
     folder, plan, (good, bad) = shed
     at = ("--workshop", folder)
     unpinned = run("run", "changed", bad, *at)
-    assert "No good run is pinned" in unpinned.out
+    assert "No earlier good run is pinned" in unpinned.out
     assert good in unpinned.out
     assert run("run", "pin", good, "--text", "crisp", *at).out.startswith(f"Run {good} is pinned")
     told = run("run", "changed", bad, *at)

@@ -77,3 +77,13 @@ def test_a_faulty_file_is_not_kept(run, tmp_path):
     assert ran.status == 2
     assert "stations[0].width" in ran.err
     assert run("mould", "fry-75", *home).status == 2
+
+
+def test_a_ceiling_is_not_locked_and_unlocked_in_one_breath(run, tmp_path):
+    home = ("--workshop", tmp_path / "home")
+    run("keep", BENCH, *home)
+    refused = run("bench", "Vessary Shed", "--lock", "175 °C", "--unlock", *home)
+    assert refused.status == 2
+    assert "left as it is" in refused.err.replace("\n", " ")
+    assert "not locked" not in (shown := run("bench", "Vessary Shed", *home)).out
+    assert "175" not in shown.out

@@ -31,7 +31,9 @@ def test_the_pages_stand_and_hold_no_script_or_style_of_their_own(site):
         assert not re.search(r"<script(?![^>]*\bsrc=)|\sstyle=|\son\w+=\"", page.text)
     assert 'href="/shelf/chip?name=Peat"' in site.get("/shelf/supply?name=Peat").text
     assert 'href="/shelf/grade?name=soft"' in site.get("/shelf/supply?name=soft").text
-    assert f'href="/bench/{bench}/checks"' in site.get(f"/bench/{bench}").text
+    own = site.get(f"/bench/{bench}").text
+    assert f'href="/bench/{bench}/checks"' in own
+    assert f'href="/bench/{bench}/known"' in own  # before any plan and any run too
     for address in ("/shelf/chip?name=Nobody", "/shelf/grade?name=Peat", "/bench/NOWHERE/checks"):
         assert site.get(address).status_code == 404, address
 
@@ -111,3 +113,59 @@ def test_faults_come_back_beside_their_fields(site):
     assert answer.status_code == 422
     (problem,) = answer.json()["error"]["problems"]
     assert problem["field"] == "steps[0].over_white"
+
+
+def test_a_chip_without_a_colour_or_with_two_numbers_is_asked_about_in_the_forms_words(site):
+    said = {}
+    for colour in ("", "80 3"):
+        wrong = chip(steps=[{"thickness": "1 mm", "over_white": colour, "over_black": ""}])
+        refusal = site.post("/shelf/chips/tried", {"name": "Peat", "fields": wrong})
+        assert refusal.status_code == 422
+        error = refusal.json()["error"]
+        (problem,) = error.get("problems", [error])
+        assert problem["field"] == "steps[0].over_white"
+        said[colour] = problem["message"]
+    assert said[""].startswith("No step has a colour yet.")
+    assert "Over white has 2 numbers; a colour has three" in said["80 3"]
+    assert "[" not in said["80 3"]
+
+
+@pytest.mark.parametrize(
+    ("kind", "fields", "asked_about"),
+    [
+        ("oven", {}, {"water", "vessel", "before", "after", "time"}),
+        ("oven", {"water": "1 L", "vessel": "450 g", "before": "10", "after": "20 °C",
+                  "time": "50 s"}, {"water", "before"}),
+        ("thermometer", {"readings": "96 °C", "height": "20000 m"}, {"height"}),
+        ("thermometer", {"readings": "96, 95, 94"}, {"readings"}),
+    ],
+)  # fmt: skip
+def test_what_a_check_cannot_read_is_asked_about_once_a_field(site, kind, fields, asked_about):
+    bench = site.id_of("benches", "Vessary Shed")
+    refusal = site.post(f"/bench/{bench}/checks/tried", {"kind": kind, "fields": fields})
+    assert refusal.status_code == 422
+    named = [each["field"] for each in refusal.json()["error"]["problems"]]
+    assert sorted(named) == sorted(asked_about)
+
+
+def test_a_grade_that_was_hotter_than_its_label_allows_tells_nothing_and_is_cautioned(site):
+    fields = {"fresh": "4", "heated": "10.5", "thickness": "4 mm", "temperature": "195 °C",
+              "time": "30 min"}  # fmt: skip
+    asked = {"name": "soft", "kind": "yellowing", "fields": fields}
+    refusal = site.post("/shelf/grade/tried", asked)
+    assert refusal.status_code == 422
+    (problem,) = refusal.json()["error"]["problems"]
+    assert problem["field"] == "temperature"
+    assert "above the 185 °C" in problem["message"]
+    assert "harmful fumes" in problem["message"]
+
+
+def test_a_timed_flow_is_told_in_what_runs_and_not_in_a_bare_number(site):
+    fields = {"volume": "50 mL", "time": "40 s", "bore": "8 mm", "length": "40 mm",
+              "head_before": "100 mm", "head_after": "75 mm", "temperature": "172 °C"}  # fmt: skip
+    asked = {"name": "soft", "kind": "viscosity", "fields": fields}
+    told = site.post("/shelf/grade/tried", asked).json()
+    assert told["unit"] == "Pa·s at 172 °C"
+    ran = told["evidence"]["viscosity_pa_s"]
+    assert told["after"]["value"] == pytest.approx(ran["value"], rel=0.01)
+    assert told["after"]["low"] < ran["low"] < ran["high"] < told["after"]["high"]

@@ -87,3 +87,22 @@ def test_a_class_nobody_can_mean_is_refused(site, more):
     before = site.get("/classes").text.count("card-link")
     assert begin(site, **more).status_code == 422
     assert site.get("/classes").text.count("card-link") == before
+
+
+def test_what_cannot_be_planned_is_said_above_the_form_and_nothing_typed_is_lost(site):
+    answer = begin(site, count="12", groups="99")
+    assert answer.status_code == 422
+    page = answer.text
+    assert "99 groups were asked for; a class has 1 to 24." in page
+    assert 'name="count" inputmode="numeric" value="12"' in page
+    assert 'name="groups" inputmode="numeric" value="99"' in page
+    mould = site.id_of("moulds", "reed-130")
+    assert f'<option value="{mould}" selected>' in page
+    assert "such as 8" in begin(site, groups="a few").text
+
+
+def test_hot_plastic_is_cautioned_where_a_class_begins_and_where_it_is_run(site):
+    place = begin(site).headers["location"]
+    assert "Caution:" in site.get("/classes").text
+    assert "Caution:" in site.get(place).text
+    assert 'href="/classes"' in site.get(f"/bench/{site.id_of('benches', 'Vessary Shed')}").text

@@ -58,7 +58,7 @@ def test_a_pin_needs_the_pages_token_and_a_run(site, good, address):
 
 def test_the_record_says_whether_it_may_be_luck_and_what_changed_since(site, good, bad):
     before = site.get(f"/runs/{bad}").text
-    assert "No good run is pinned for reed-130" in before
+    assert "No earlier good run is pinned for reed-130" in before
     assert f"run {good}, 41 of 44 good" in before
     pin(site, good)
     page = site.get(f"/runs/{bad}").text

@@ -7,7 +7,7 @@ import re
 import pytest
 
 from partline.services.recipes import fields_of
-from tests.journeys.visiting import AS_JSON
+from tests.journeys.visiting import AS_JSON, HERE
 from tests.process.shed import SHED, demo
 
 HEADERS = {
@@ -307,3 +307,13 @@ def test_what_is_no_archive_is_refused_and_the_empty_workshop_stays_usable(empty
 def test_the_program_documents_itself_to_nobody(site):
     for address in ("/docs", "/redoc", "/openapi.json"):
         assert site.get(address).status_code == 404
+
+
+def test_a_refused_form_leads_back_to_its_page_and_to_none_of_another_site(site):
+    address = f"/classes/exercise/-1?token={site.token()}"
+    ours = site.client.post(address, headers={"Referer": f"{HERE}/classes/exercise/1"})
+    assert ours.status_code == 422
+    assert 'href="/classes/exercise/1">Back to where you were' in ours.text
+    for page in ("http://evil.example/classes", f"{HERE}.evil.example/classes", ""):
+        answer = site.client.post(address, headers={"Referer": page})
+        assert "Back to where you were" not in answer.text

@@ -208,6 +208,14 @@ def test_nonsense_addresses_and_foreign_posts_change_nothing(hand, place):
     assert len(hand.workshop.runs.events(hand.code)) == number
 
 
+def test_a_line_that_cannot_be_read_is_said_on_the_page_with_what_was_typed(hand, place):
+    answer = press(place, f"/runs/{hand.code}/photos/line", number="8", line="200 mm")
+    assert answer.status_code == 422
+    assert "it must lie in 80 to 120 mm" in answer.text
+    assert 'value="200 mm"' in answer.text
+    assert "Take one in" in answer.text
+
+
 def test_the_photo_card_comes_as_pdf_and_no_card_has_such_a_number(place):
     card = place.get("/photo-card.pdf?paper=letter&number=12")
     assert card.content.startswith(b"%PDF")

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from partline.errors import Impossible, InputError
 from partline.process.burst_plan import oven_power, plan_bursts
 from partline.process.bursts import Goal
-from partline.process.going_cup import TOLERANCE, time_above
+from partline.process.going_cup import NEAR, TOLERANCE, time_above
 from partline.process.heating import CupState
 from partline.quantities.estimate import Estimate, Origin
 from partline.services.heating import Part
@@ -35,7 +35,19 @@ def test_no_place_passes_the_limit_and_the_end_is_at_the_target(begins, power, d
             assert cup.hottest.high <= goal.limit + 0.5  # colder cups may differ by a hair
             assert cup.expected.low <= cup.expected.value <= cup.expected.high
     ends = max(cup.expected.value for cup in plan.bursts[-1].cups)
-    assert goal.target - TOLERANCE - 0.01 <= ends <= goal.target + TOLERANCE
+    assert goal.target - NEAR - 0.01 <= ends <= goal.target + TOLERANCE
+
+
+def test_cups_of_eight_baits_end_a_little_under_the_target_instead_of_being_heated_for_ever():
+    small = [
+        replace(each, cup=replace(each.cup, plastic=0.056), ingredients=())
+        for each in demo_cups()
+    ]
+    plan = plan_bursts(small, POWER, demo_goal())
+    assert 4 <= len(plan.bursts) <= 10
+    assert TOLERANCE < plan.short_by <= NEAR
+    rises = np.diff([max(cup.expected.value for cup in burst.cups) for burst in plan.bursts])
+    assert rises.min() > 0.5  # no burst for nothing
 
 
 def test_the_custom_is_beaten_and_would_pass_the_limit():

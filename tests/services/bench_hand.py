@@ -84,9 +84,14 @@ class Hand:
 
 @contextmanager
 def at_the_bench(
-    folder: Path, monkeypatch: pytest.MonkeyPatch, *, moulds: int = 4, version: int = 3
+    folder: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    *,
+    moulds: int = 4,
+    version: int = 3,
+    good: int = 40,
 ) -> Iterator[Hand]:
-    """Begin a run of the demo's plan for 40 baits."""
+    """Begin a run of the demo's plan, for 40 baits or as many as are told."""
     clock = [START]
     monkeypatch.setattr(runs, "now", lambda: clock[0])
     with open_at(folder / "shed") as workshop:
@@ -96,6 +101,6 @@ def at_the_bench(
         (bench,) = workshop.benches.listed()
         plan = keep_plan(
             workshop, recipe_id=recipe.document_id, recipe_version=version,
-            mould_id=mould.document_id, bench_id=bench.document_id, good=40,
+            mould_id=mould.document_id, bench_id=bench.document_id, good=good,
         )  # fmt: skip
         yield Hand(workshop, runs.begin(workshop, plan.code, moulds=moulds), clock)

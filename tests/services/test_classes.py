@@ -83,7 +83,7 @@ def test_a_run_set_aside_does_not_count_for_its_group(shed):
 def test_classes_and_plain_plans_do_not_mix(shed):
     with pytest.raises(NotFound, match="No class has the code"):
         class_results(shed, "NOSUCH")
-    with pytest.raises(OutOfRange, match="1 to 24 groups"):
+    with pytest.raises(OutOfRange, match="25 groups were asked for; a class has 1 to 24"):
         begun(shed, groups=25)
     assert all("class" in each.inputs for each in listed_classes(shed))
 

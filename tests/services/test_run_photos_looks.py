@@ -109,7 +109,9 @@ def test_on_the_day_itself_nothing_can_have_crept(hand):
     hand.says("slice", 0, line_width_mm=CRISP)
     hand.says("slice", 0, line_width_mm=SMEARED)
     assert "worse_later" not in looks(hand)
-    assert told(hand)["creep"][0]["says"].startswith("One day so far")
+    assert (
+        told(hand)["creep"][0]["says"] == "Line: one day so far, nothing to compare it with yet."
+    )
 
 
 def test_a_measure_corrected_counts_as_corrected_and_junk_counts_for_nothing(hand):

@@ -203,10 +203,17 @@ def test_without_a_pin_the_best_of_its_kind_is_named_and_nothing_compared(hand):
     answer = changed(hand.workshop, another(hand, good=3))
     assert (answer["good_run"], answer["changes"]) == (None, [])
     assert (
-        "No good run is pinned for reed-130 with Peat (back), Chalk + Rind (belly)"
+        "No earlier good run is pinned for reed-130 with Peat (back), Chalk + Rind (belly)"
         in (answer["says"])
     )
     assert good in answer["says"]
+
+
+def test_a_spoiled_run_is_never_offered_to_be_pinned(hand):
+    spoiled = pour(hand, good=2)
+    said = changed(hand.workshop, another(hand))["says"]
+    assert f"None of its kind came out well yet; the best is run {spoiled}, 2 of 16 good." in said
+    assert "pin it" not in said
 
 
 def test_a_run_that_was_set_aside_is_nothing_to_go_back_to(hand):

@@ -23,6 +23,7 @@ from partline.process.going_cup import (
     burst_trace,
     exposed,
     hottest_place,
+    is_near,
     is_there,
     run_burst,
     shared_power,
@@ -36,6 +37,7 @@ from partline.quantities.estimate import Estimate, propagate
 __all__ = [
     "COUNTED_ABOVE",
     "REPEATS",
+    "STALLED",
     "TOLERANCE",
     "BurstPlan",
     "Goal",
@@ -50,6 +52,8 @@ FIVES_FROM, FIVE = 30.0, 5.0
 REPEATS = 0.05
 #: More bursts than this mean that the limit cannot be approached. [-]
 MOST_BURSTS = 40
+#: A burst that lifts the reading by less brings a heat no further. [K]
+STALLED = 1.0
 
 
 def oven_power(oven: Oven | None) -> Estimate:
@@ -110,26 +114,37 @@ def plan_bursts(
 
     Notes
     -----
-    A target is where a reading is to end, within 3 K. The hottest place follows from the share
+    A target is where a reading is to end, within 3 K; within 6 K where bursts bring it no nearer,
+    as with little plastic in a strong oven. The hottest place follows from the share
     of power that the worst place may take and what conduction evens out; see
     `partline.process.hot_place`.
     """
     going = [begin(each, heat=heat, heats=heats) for each in cups]
     before = {cup.name: cup.waiting.cold for cup in going}
     bursts: list[Burst] = []
-    risen = 0.0
+    risen, read = 0.0, max(cup.state.melt for cup in going)
     while not is_there(going, goal):
+        tried = [replace(cup, times=[*cup.times], melt=[*cup.melt]) for cup in going]
         if bursts:
-            for cup in going:
+            for cup in tried:
                 cup.stand(PUT_BACK, 0.0)
         if len(bursts) >= MOST_BURSTS or goal.target > goal.limit:
             raise _too_near(goal, going)
         known = _learned(power, risen, goal.noise)
-        seconds = _longest(going, known, goal)
-        if seconds < SHORTEST_BURST:
-            raise _too_near(goal, going)
-        was = [cup.state.melt for cup in going]
-        bursts.append(run_burst(going, seconds, known, goal, is_first=not bursts))
+        seconds = _longest(tried, known, goal)
+        was = [cup.state.melt for cup in tried]
+        burst = (
+            run_burst(tried, seconds, known, goal, is_first=not bursts)
+            if seconds >= SHORTEST_BURST
+            else None
+        )
+        now = max(cup.state.melt for cup in tried)
+        if burst is None or (now - read < STALLED and not is_there(tried, goal)):
+            if not is_near(going, goal):
+                raise _too_near(goal, going)
+            break
+        going, read = tried, now
+        bursts.append(burst)
         risen += max(cup.state.melt - warm for cup, warm in zip(going, was, strict=True))
     bursts = _finish(going, bursts)
     return BurstPlan(

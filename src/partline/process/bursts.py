@@ -166,6 +166,13 @@ class BurstPlan:
     cool_s: float
 
     @property
+    def short_by(self) -> float:
+        """How far under its target the warmer cup ends, as far as is expected. [K]"""
+        if not self.bursts:
+            return 0.0
+        return max(self.goal.target - max(c.expected.value for c in self.bursts[-1].cups), 0.0)
+
+    @property
     def oven_seconds(self) -> float:
         """With the oven on. [s]"""
         return sum(burst.seconds for burst in self.bursts)

@@ -26,6 +26,9 @@ SHORTEST_BURST, LONGEST_BURST = 2.0, 180.0
 STIR_AND_READ, PUT_BACK = 8.0, 12.0
 #: How near the target a heat is to end. [K]
 TOLERANCE = 3.0
+#: So far under its target a heat may end where a burst brings it no nearer: a small cup loses as
+#: much while it is stirred as its hottest place lets a burst give. A default. [K]
+NEAR = 6.0
 #: Above it yellowing is counted in minutes. [K]
 COUNTED_ABOVE = 433.15
 
@@ -78,6 +81,11 @@ def begin(each: ToHeat, *, heat: int, heats: int) -> GoingCup:
 def is_there(going: Sequence[GoingCup], goal: Goal) -> bool:
     """Return whether the warmer cup is as near the target as a heat is to end."""
     return max(cup.state.melt for cup in going) >= goal.target - TOLERANCE
+
+
+def is_near(going: Sequence[GoingCup], goal: Goal) -> bool:
+    """Return whether the warmer cup is near enough to end a heat that gets no further."""
+    return max(cup.state.melt for cup in going) >= goal.target - NEAR
 
 
 def shared_power(going: Sequence[GoingCup], power: float) -> list[float]:

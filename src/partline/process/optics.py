@@ -314,7 +314,8 @@ def _chips_in_words(colour: Colourant) -> str:
     chips = colour.counted_chips
     colours, lot = sum(each.count for each in chips), chips[0].lot
     of = f" of lot {lot}" if lot else ""
-    words = f"{colours} colour{'' if colours == 1 else 's'} off {'a stepped chip' if len(chips) == 1 else 'stepped chips'}{of}"
+    read = "1 colour" if colours == 1 else f"{colours} colours"
+    words = f"{read} off {'a stepped chip' if len(chips) == 1 else 'stepped chips'}{of}"
     if colour.is_own_chip:
         return words
     return f"{words}, and the strength of lot {colour.lot or 'in use'} against it"

@@ -150,10 +150,11 @@ def typed_chip(fields: Mapping[str, Any]) -> LotChip:
         raise InputError("The steps are not a list of rows.", field="steps")
     said = [place for place, row in enumerate(rows) if isinstance(row, Mapping) and _says(row)]
     if not said:
-        raise InputError(
+        blank = InputError(
             "No step has a colour yet.", field="steps[0].over_white",
             remedy="Choose a photo of the chip, or type L*, a* and b* of one step at least.",
         )  # fmt: skip
+        raise Invalid((blank,), what="This chip")
     try:
         return _read(_given(fields) | {"steps": [_row(rows[place]) for place in said]})
     except Invalid as refusal:

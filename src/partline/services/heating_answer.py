@@ -7,6 +7,7 @@ from typing import Any
 from partline.process.additions import HeldBack
 from partline.process.bench import Bench
 from partline.process.bursts import Burst, CupAfter
+from partline.process.going_cup import TOLERANCE
 from partline.process.ingredients import Ingredient
 from partline.process.stirring import Stirring
 from partline.process.working_band import USUAL_DOUBT, End
@@ -179,6 +180,13 @@ def _notes(answer: HeatingAnswer) -> list[str]:
             "From the last stir the warmer cup falls to the start of "
             f"{answer.plan.bench.reading(band_of(answer.plan)[0])} in about "
             f"{minutes(made.cool_s)} min."
+        )
+    if made.short_by > TOLERANCE:
+        notes.append(
+            f"It ends {made.short_by:.0f} K under the target: so little plastic loses as much "
+            "while it is stirred as a burst may give. Fused plastic is clear and glossy; where "
+            "yours stays cloudy, melt for more baits at a time, or set the oven to half its power "
+            "and twice the time."
         )
     waits = [held for each in made.held_back.values() for held in each]
     names = list(dict.fromkeys(held.ingredient.supply for held in waits))

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
+from partline.errors import InputError
 from partline.interfaces.cli.speak import say, say_json
 from partline.records.exchange import read_file
 from partline.services.benches import bench_as_json

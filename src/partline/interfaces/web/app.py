@@ -229,4 +229,13 @@ def _our_fault(request: Request, error: Exception) -> Response:
 
 
 def _page(request: Request, title: str, sentence: str, status: int) -> HTMLResponse:
-    return render(request, "refusal.html", {"title": title, "sentence": sentence}, status=status)
+    facts = {"title": title, "sentence": sentence, "back": _came_from(request)}
+    return render(request, "refusal.html", facts, status=status)
+
+
+def _came_from(request: Request) -> str:
+    """Return the page of ours that a refused form stood on; empty where none is known."""
+    home, page = str(request.base_url), request.headers.get("referer", "")
+    if request.method != "POST" or not page.startswith(home) or "token=" in page:
+        return ""
+    return f"/{page.removeprefix(home)}"

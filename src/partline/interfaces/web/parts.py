@@ -69,7 +69,7 @@ def workshop_of(request: Request) -> Workshop:
     return workshop
 
 
-def whole_number(given: object, field: str, what: str) -> int:
+def whole_number(given: object, field: str, what: str, *, such_as: int = 40) -> int:
     """Return a whole number from 0 as typed, or as a script sends it.
 
     Raises
@@ -83,7 +83,7 @@ def whole_number(given: object, field: str, what: str) -> int:
             f"“{text[:40]}” is no {what}.",
             field=field,
             given=text[:40],
-            remedy="Write a whole number, such as 40.",
+            remedy=f"Write a whole number, such as {such_as}.",
         )
     return int(text)
 

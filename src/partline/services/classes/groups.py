@@ -67,7 +67,7 @@ def begin_class(
     """
     if not FEWEST <= groups <= MOST:
         raise OutOfRange(
-            f"A class has {FEWEST} to {MOST} groups.",
+            f"{groups} groups were asked for; a class has {FEWEST} to {MOST}.",
             low=FEWEST, high=MOST, field="groups", given=str(groups),
             remedy="Split a larger class: each half gets results of its own.",
         )  # fmt: skip

@@ -20,6 +20,7 @@ from partline.services.runs.heating import (
     NextBurst,
     expected_after,
     exposure,
+    is_as_warm_as_it_gets,
     learned_power,
     next_burst,
     seconds_to_warm,
@@ -226,6 +227,9 @@ def cup_forecast(
     rows = known.temperature(clock + AHEAD)
     middle = rows[:, 0]
     wants = may_heat and wants_heat(cup, plan, kit, float(middle[1]))
+    burst = next_burst(kit, cup, plan, power, float(middle[1])) if wants else None
+    if wants and is_as_warm_as_it_gets(cup, plan, kit, burst):
+        wants, burst = False, None
     stop, left = _stop(cup, state, plan, known)
     start = known.crossing(plan.band[1])
     return CupForecast(
@@ -243,7 +247,7 @@ def cup_forecast(
         above_160=exposure(cup, now, float(middle[1])).above,
         stir_every=stir_every(kit, cup, plan),
         wants_heat=wants,
-        burst=next_burst(kit, cup, plan, power, float(middle[1])) if wants else None,
+        burst=burst,
         known=known,
         warming=lambda by: seconds_to_warm(kit, cup, power, float(middle[1]), by),
     )

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import datetime
 from functools import lru_cache
+from itertools import zip_longest
 from math import exp, floor, hypot, log, sqrt
 
 import numpy as np
@@ -16,6 +17,7 @@ from partline.physics.yellowing import exposure_dose
 from partline.process.bench import Bench, Thermometer
 from partline.process.burst_plan import (
     REPEATS,
+    STALLED,
     Goal,
     ToHeat,
     oven_power,
@@ -23,7 +25,7 @@ from partline.process.burst_plan import (
 )
 from partline.process.composition import Composition, compose
 from partline.process.cup import Cup, cup_of
-from partline.process.going_cup import COUNTED_ABOVE, TOLERANCE, time_above
+from partline.process.going_cup import COUNTED_ABOVE, NEAR, TOLERANCE, time_above
 from partline.process.heating import HeatedCup, heated_cup
 from partline.process.recipe import Recipe
 from partline.process.run import Burst, CupState, Reading, RunPlan
@@ -36,6 +38,10 @@ from partline.services.heating import TOP_UP_MARGIN
 UNKNOWN_THERMOMETER = Thermometer(emissivity=0.95, between_cups=1.0, absolute=5.0)
 #: A range of 80 % reaches so many standard deviations to each side.
 HALF_RANGE = 1.2816
+#: Bursts that must bring nothing before a heat ends under its target, common practice.
+STALLS = 2
+#: A burst so short hardly makes up for the walk to the oven, common practice. [s]
+HARDLY = 5.0
 #: A rise smaller than this tells nothing about the oven. [K]
 LEAST_RISE = 10.0
 #: A burst that an oven's rate is tried with, and the shortest that is worth a walk to it. [s]
@@ -265,6 +271,47 @@ def wants_heat(cup: CupState, plan: RunPlan, kit: Kit, now: float | None) -> boo
     since = cup.warmed_from
     read = [r.temperature for r in cup.readings if since is None or r.at >= since]
     return max([*read, 0.0 if now is None else now]) < enough
+
+
+def is_as_warm_as_it_gets(
+    cup: CupState, plan: RunPlan, kit: Kit, burst: NextBurst | None
+) -> bool:
+    """Whether a heat may end under its target, since bursts bring the cup no nearer.
+
+    Parameters
+    ----------
+    cup : CupState
+        Of the melt in hand, that still wants heat.
+    plan : RunPlan
+        That the run follows.
+    kit : Kit
+        Of the run.
+    burst : NextBurst or None
+        The next one planned for it.
+    """
+    goal, since = heat_goal(cup, plan, kit), cup.warmed_from
+    read = [r.temperature for r in cup.readings if since is None or r.at >= since]
+    if not read:
+        return False
+    if (burst is None or burst.seconds < HARDLY) and max(read) >= goal.target - NEAR:
+        return True
+    # A hand that takes longer than planned loses more: the readings tell what bursts brought.
+    peaks = _peaks(cup)
+    is_stalled = len(peaks) > STALLS and max(peaks[-STALLS:]) < max(peaks[:-STALLS]) + STALLED
+    return is_stalled and max(read) >= plan.band[1]
+
+
+def _peaks(cup: CupState) -> list[float]:
+    """Return the highest reading after each burst of this heat that was read. [K]"""
+    bursts = cup.heat_bursts
+    ends = [burst.at for burst in bursts[1:]]
+    peaks = []
+    for burst, end in zip_longest(bursts, ends):
+        read = [
+            r.temperature for r in cup.readings if r.at >= burst.at and (end is None or r.at < end)
+        ]
+        peaks += [max(read)] if read else []
+    return peaks
 
 
 def next_burst(

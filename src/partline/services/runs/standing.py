@@ -235,7 +235,7 @@ def _both_in(standing: Standing) -> NextBurst | None:
         for letter, cup in standing.cups.items()
         if cup.now is not None or not standing.state.cups[letter].bursts
     }
-    wanting = [cup for cup in standing.cups.values() if cup.burst is not None]
+    wanting = [cup for cup in standing.cups.values() if cup.wants_heat]
     power = learned_power(standing.kit, standing.state.cups)
     if power is None or len(now) < 2 or len(wanting) < 2:
         return None

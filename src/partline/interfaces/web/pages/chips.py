@@ -19,6 +19,7 @@ from partline.services.chip_page import (
     try_chip,
     try_drops,
 )
+from partline.services.run_photos import next_number
 
 router = APIRouter()
 Given = Annotated[dict[str, Any], Body()]
@@ -27,7 +28,9 @@ Given = Annotated[dict[str, Any], Body()]
 @router.get("/shelf/chip")
 def chip(request: Request, name: str = "") -> HTMLResponse:
     """Show a bottle's chips, and a form for the next."""
-    return render(request, "chip.html", {"page": chips_of(workshop_of(request), name)})
+    workshop = workshop_of(request)
+    told = {"page": chips_of(workshop, name), "next_number": next_number(workshop)}
+    return render(request, "chip.html", told)
 
 
 @router.post("/shelf/chip-photos")

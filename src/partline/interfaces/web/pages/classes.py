@@ -7,6 +7,7 @@ from typing import Any
 from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
+from partline.errors import DataError, Impossible, InputError
 from partline.interfaces.cards import paper_named
 from partline.interfaces.cards.for_class import cards_of_class, exercise_sheet, wall_rules
 from partline.interfaces.figures.spoiled import belly_cut, outside, sprue_cut
@@ -25,33 +26,45 @@ from partline.services.workshop import now
 from partline.studies.exercise import SpoiledBait, spoiled_baits
 
 router = APIRouter()
+#: Fields of the form that begins a class.
+TYPED = ("recipe", "mould", "bench", "count", "groups")
 
 
 @router.get("/classes")
 def classes(request: Request) -> HTMLResponse:
     """Show the classes there were, and what begins another."""
+    return _classes(request, {"count": "8", "groups": "8"})
+
+
+def _classes(request: Request, typed: dict[str, str], problem: str = "") -> HTMLResponse:
     workshop = workshop_of(request)
     facts = {
+        "typed": typed,
+        "problem": problem,
         "classes": listed_classes(workshop),
         "recipes": workshop.recipes.listed(),
         "moulds": workshop.moulds.listed(),
         "benches": [workshop.benches.get(each.document_id) for each in workshop.benches.listed()],
     }
-    return render(request, "classes.html", facts)
+    return render(request, "classes.html", facts, status=422 if problem else 200)
 
 
 @router.post("/classes")
-async def begin(request: Request) -> RedirectResponse:
-    """Plan the same pour for every group."""
+async def begin(request: Request) -> Response:
+    """Plan the same pour for every group; what cannot be planned is said above what was typed."""
     form = await request.form()
-    code = begin_class(
-        workshop_of(request),
-        recipe_id=str(form.get("recipe", "")),
-        mould_id=str(form.get("mould", "")),
-        bench_id=str(form.get("bench", "")),
-        good=count_of(form.get("count")),
-        groups=whole_number(form.get("groups"), "groups", "number of groups"),
-    )
+    typed = {key: str(form.get(key, ""))[:40] for key in TYPED}
+    try:
+        code = begin_class(
+            workshop_of(request),
+            recipe_id=typed["recipe"],
+            mould_id=typed["mould"],
+            bench_id=typed["bench"],
+            good=count_of(typed["count"]),
+            groups=whole_number(typed["groups"], "groups", "number of groups", such_as=8),
+        )
+    except (InputError, Impossible, DataError) as refusal:
+        return _classes(request, typed, str(refusal))
     return RedirectResponse(f"/classes/{code}", status_code=303)
 
 

@@ -6,10 +6,10 @@ from importlib.util import find_spec
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Body, Form, Request
-from fastapi.responses import HTMLResponse, JSONResponse, RedirectResponse
+from fastapi.responses import HTMLResponse, JSONResponse, RedirectResponse, Response
 from starlette.concurrency import run_in_threadpool
 
-from partline.errors import NotFound
+from partline.errors import InputError, NotFound
 from partline.interfaces.web.parts import render, whole_number, workshop_of
 from partline.services.photo_measure import PLACES, Subject, subject_named
 from partline.services.run_photos import (
@@ -50,8 +50,16 @@ POCKETS = (
 @router.get("/runs/{code}/photos")
 def photos_page(request: Request, code: str) -> HTMLResponse:
     """Show a run's photos, what they say of the looks, and what crept."""
+    return _photos(request, code)
+
+
+def _photos(
+    request: Request, code: str, typed: dict[str, str] | None = None, problem: str = ""
+) -> HTMLResponse:
     workshop = workshop_of(request)
     told = {
+        "typed": typed or {},
+        "problem": problem,
         "run": run_photos(workshop, code),
         "subjects": [(each.value, WORDS[each]) for each in Subject],
         "can_measure": find_spec("cv2") is not None,
@@ -60,7 +68,7 @@ def photos_page(request: Request, code: str) -> HTMLResponse:
         "line_mm": RULED * 1e3,
         "digits": DIGITS,
     }
-    return render(request, "run_photos.html", told)
+    return render(request, "run_photos.html", told, status=422 if problem else 200)
 
 
 @router.post("/runs/{code}/photos/measured")
@@ -91,13 +99,14 @@ def tell_look(request: Request, code: str, look: Typed = "") -> RedirectResponse
 
 
 @router.post("/runs/{code}/photos/line")
-def keep_card_line(
-    request: Request, code: str, number: Typed = "", line: Typed = ""
-) -> RedirectResponse:
+def keep_card_line(request: Request, code: str, number: Typed = "", line: Typed = "") -> Response:
     """Keep a card's line under a ruler; this run's slices on that card are measured again."""
     workshop = workshop_of(request)
-    card = whole_number(number, "number", "number of a card")
-    keep_line(workshop, card, line)
+    try:
+        card = whole_number(number, "number", "number of a card", such_as=1)
+        keep_line(workshop, card, line)
+    except InputError as refusal:
+        return _photos(request, code, {"number": number, "line": line}, str(refusal))
     apply_line(workshop, code, card, device=WEB)
     return RedirectResponse(f"/runs/{code}/photos#cards", status_code=303)
 

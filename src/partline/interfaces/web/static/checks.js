@@ -6,7 +6,7 @@ import { post, Refusal } from "./wire.js";
 const { post: address, here, name, number: based_on } = document.getElementById("checks").dataset;
 
 const digits = ({ value }) => (Math.abs(value) >= 100 ? 0 : Math.abs(value) >= 10 ? 1 : Math.abs(value) >= 0.5 ? 2 : 4);
-const told = (known, unit) => `${number(known.value, digits(known))} ${unit} (${number(known.low, digits(known))}–${number(known.high, digits(known))}), ${known.origin}: ${known.source}`;
+const told = (known, unit) => `${number(known.value, digits(known))} ${unit} (${number(known.low, digits(known))}${known.low < 0 ? " to " : "–"}${number(known.high, digits(known))}), ${known.origin}: ${known.source}`;
 
 function fields(form) {
   const kind = form.dataset.kind;
@@ -14,11 +14,17 @@ function fields(form) {
     .map((input) => [input.dataset.field.slice(kind.length + 1), input.value]));
 }
 
+const NAMES = {
+  celsius: "temperature, °C", seconds: "time, s", viscosity_pa_s: "viscosity, Pa·s",
+  fresh_b: "b* fresh", heated_b: "b* heated", minutes_at_177: "as long at 177 °C, minutes",
+};
+
 function words(evidence) {
   return Object.entries(evidence).map(([key, value]) => {
-    const plain = (each) => (each !== null && typeof each === "object" ? `${each.value} (${each.low}–${each.high})` : `${each}`);
+    const minus = (each) => (typeof each === "number" ? `${each}`.replace("-", "−") : `${each}`);
+    const plain = (each) => (each !== null && typeof each === "object" ? `${minus(each.value)} (${minus(each.low)} to ${minus(each.high)})` : minus(each));
     const shown = Array.isArray(value) ? value.map(plain).join(", ") : plain(value);
-    return `${key.replaceAll("_", " ").replace(" celsius", ", °C").replace(/ g$/, ", g").replace(/ k$/, ", K").replace(/ mm$/, ", mm")}: ${shown}`;
+    return `${NAMES[key] ?? key.replaceAll("_", " ").replace(" celsius", ", °C").replace(/ g$/, ", g").replace(/ k$/, ", K").replace(/ mm$/, ", mm")}: ${shown}`;
   }).join("; ");
 }
 
@@ -42,7 +48,13 @@ function clear(form) {
 function labelled(form, { field, message }) {
   const input = form.querySelector(`[data-path="${CSS.escape(field ?? "")}"]`);
   const label = input && form.querySelector(`label[for="${input.id}"]`);
-  return label ? `${label.textContent}: ${message}` : message;
+  if (!label) return message;
+  // A fault names the field by its key; the page has a name of its own for it.
+  const key = field.replaceAll("_", " ");
+  const own = key[0].toUpperCase() + key.slice(1);
+  if (message.startsWith(`${own}: `)) return `${label.textContent}: ${message.slice(own.length + 2)}`;
+  if (message.startsWith(`${own} is `)) return `“${label.textContent}” ${message.slice(own.length + 1)}`;
+  return `${label.textContent}: ${message}`;
 }
 
 function refuse(form, details) {
@@ -57,12 +69,16 @@ function refuse(form, details) {
 }
 
 async function attempt(form, doing) {
+  if (form.getAttribute("aria-busy")) return; // pressed twice
   clear(form);
+  form.setAttribute("aria-busy", "true");
   try {
     await doing();
   } catch (error) {
     if (!(error instanceof Refusal)) throw error;
     refuse(form, error.details);
+  } finally {
+    form.removeAttribute("aria-busy");
   }
 }
 
@@ -72,7 +88,11 @@ for (const form of document.querySelectorAll(".check-form")) {
     event.preventDefault();
     attempt(form, async () => show(form, await post(`${address}/tried`, asked())));
   });
-  form.addEventListener("input", () => { form.querySelector("[data-keep]").hidden = true; });
+  form.addEventListener("input", () => {
+    // What was worked out was of other readings.
+    form.querySelector("[data-keep]").hidden = true;
+    form.querySelector("[data-told]").replaceChildren();
+  });
   form.querySelector("[data-keep]").addEventListener("click", () => attempt(form, async () => {
     const saved = await post(address, { ...asked(), based_on: Number(based_on) });
     const query = new URLSearchParams({ ...(name ? { name } : {}), saved: saved.number });

@@ -1,5 +1,6 @@
 // A bottle's chip: a photo fills the form, what it changes is shown, and it is kept when told to.
 
+import { draft } from "./drafts.js";
 import { form } from "./form.js";
 import { make, number } from "./page.js";
 import { ask, clearQuestions } from "./questions.js";
@@ -17,6 +18,23 @@ function fields() {
   typed.steps = all("[data-step]").map((row) => Object.fromEntries(all("[data-key]", row)
     .map((cell) => [cell.dataset.key, cell.type === "checkbox" ? cell.checked : cell.value])));
   return typed;
+}
+
+// What was typed outlives a reload; it is forgotten once it is kept with the shelf.
+const typed = draft(`chip-${name}`);
+
+function recall() {
+  const before = typed.recall();
+  if (!before) return;
+  for (const input of all("[data-field]:not(#date)")) input.value = before[input.dataset.field] ?? input.value;
+  all("[data-step]").forEach((row, index) => {
+    for (const cell of all("[data-key]", row)) {
+      const value = before.steps?.[index]?.[cell.dataset.key];
+      if (cell.type === "checkbox") cell.checked = value === true;
+      else cell.value = value ?? cell.value;
+    }
+  });
+  at("said").textContent = "What you typed before and did not keep stands here again.";
 }
 
 // --- a photo -------------------------------------------------------------------------------
@@ -42,6 +60,7 @@ async function take() {
     if (file.size > MOST) throw new Refusal({ message: "This photo is larger than 20 MB. Take it again at a lower resolution, or crop it to the card." });
     const asked = new URLSearchParams({ name, file: file.name });
     fill(await upload(`/shelf/chip-photos?${asked}`, file));
+    typed.keep(fields());
     at("photo-said").textContent = "Read, and the photo is kept. Say what the chip holds, put a calliper to its steps if you can, and see what it changes.";
   } catch (error) {
     if (!(error instanceof Refusal)) throw error;
@@ -85,6 +104,7 @@ function show(effect) {
 }
 
 async function attempt(doing) {
+  if (form.getAttribute("aria-busy")) return; // pressed twice
   clearQuestions();
   at("said").textContent = "";
   form.setAttribute("aria-busy", "true");
@@ -107,9 +127,14 @@ form.addEventListener("submit", (event) => {
 });
 at("keep").addEventListener("click", () => attempt(async () => {
   const saved = await post("/shelf/chips", { name, fields: fields(), based_on });
+  typed.drop();
   location.assign(here(saved.number));
 }));
 at("chip-photo").addEventListener("change", take);
+form.addEventListener("input", () => {
+  typed.keep(fields());
+  at("effect").hidden = true; // it was of other colours
+});
 
 // --- lots and drops --------------------------------------------------------------------------
 
@@ -119,7 +144,7 @@ async function told(box, doing) {
     await doing();
   } catch (error) {
     if (!(error instanceof Refusal)) throw error;
-    at(box).textContent = (error.details.problems ?? [error.details]).map((each) => each.message).join(" ");
+    at(box).textContent = (error.details.problems ?? [error.details]).map(said).join(" ");
   }
 }
 
@@ -134,6 +159,9 @@ at("take")?.addEventListener("click", () => told("lots-told", async () => {
   location.assign(here(saved.number));
 }));
 
+const BLANK = { count: "Say how many drops were counted.", gross: "Say what they weigh.", tare: "" };
+const said = ({ field, message }) => (message.includes(" is missing.") ? BLANK[field] ?? message : message);
+
 const drops = () => Object.fromEntries(all("[data-drop]", at("drops")).map((input) => [input.dataset.drop, input.value]));
 at("weigh").addEventListener("click", () => told("drops-told", async () => {
   const { before, after } = await post("/shelf/drops/tried", { name, fields: drops() });
@@ -145,4 +173,5 @@ at("keep-drop").addEventListener("click", () => told("drops-told", async () => {
   location.assign(here(saved.number));
 }));
 
+recall();
 form.inert = false;

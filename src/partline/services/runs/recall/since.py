@@ -20,6 +20,8 @@ from partline.services.runs.recall.poured import Poured, plan_poured
 from partline.services.runs.recall.rows import fact_rows
 
 Json = dict[str, Any]
+#: Share of good baits from which a run is offered to be pinned. Common practice, no source. [-]
+MOSTLY = 0.5
 
 
 def good_run(
@@ -142,7 +144,7 @@ def _says(good: RunFacts, found: Sequence[Difference], *, is_plan: bool) -> str:
 
 
 def _none_pinned(workshop: Workshop, poured: Poured) -> str:
-    said = f"No good run is pinned for {poured.mould} with {poured.colour_words}."
+    said = f"No earlier good run is pinned for {poured.mould} with {poured.colour_words}."
     alike = [
         each
         for each in every(workshop)
@@ -155,7 +157,7 @@ def _none_pinned(workshop: Workshop, poured: Poured) -> str:
     if not alike:
         return f"{said} Pin one on its record once it came out well."
     best = max(alike, key=lambda each: each.tally.good / each.tally.baits if each.tally else 0.0)
-    return (
-        f"{said} The best of its kind is run {best.poured.code}, {best.state.good} of "
-        f"{best.moulded} good: pin it, or name it."
-    )
+    known = f"{best.poured.code}, {best.state.good} of {best.moulded} good"
+    if best.tally is None or best.tally.good < MOSTLY * best.tally.baits:
+        return f"{said} None of its kind came out well yet; the best is run {known}."
+    return f"{said} The best of its kind is run {known}: pin it, or name it."

@@ -155,8 +155,8 @@ def _heat(seen: Seen, letter: str) -> Json:
     if metal := metal_in(seen, letter):
         return holds_metal(seen, letter, metal)
     burst = seen.cups[letter].burst
-    if burst is None:
-        return _no_burst(seen, letter)
+    if burst is None:  # a small cup alone may be too much for the oven where two are not
+        return _heat_both(seen, letter, even_apart=True) or _no_burst(seen, letter)
     count = len(seen.state.cups[letter].bursts) + 1
     says = _expected(seen, burst)
     return thing(
@@ -180,12 +180,12 @@ def _both_in(seen: Seen) -> list[Json]:
     return [control(f"Both in: {both.seconds:.0f} s", Kind.BURST, seconds=both.seconds)]
 
 
-def _heat_both(seen: Seen, colder: str) -> Json | None:
+def _heat_both(seen: Seen, colder: str, *, even_apart: bool = False) -> Json | None:
     """Return both cups together, which keeps them matched; None where one is far behind."""
     both = seen.both_in
     room = seen.plan.bench.room
     warm = [room if cup.now is None else cup.now[1] for cup in seen.cups.values()]
-    is_far = max(warm) - min(warm) > APART
+    is_far = max(warm) - min(warm) > APART and not even_apart
     if both is None or is_far or not _both_in(seen):
         return None
     count = sum(len(cup.bursts) for cup in seen.state.cups.values()) + 1

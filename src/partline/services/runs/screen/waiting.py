@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from partline.process.going_cup import TOLERANCE
 from partline.process.ingredients import Step
 from partline.process.run import Kind
 from partline.services.runs.matching import start_of
@@ -40,6 +41,7 @@ def waiting(seen: Seen) -> Json:
 
 def _says(seen: Seen) -> list[str]:
     says = [] if seen.match is None else [seen.match.text]
+    says += [told for letter in seen.cups if (told := _fell_short(seen, letter))]
     for cup in seen.state.cups.values():
         if scent := due(seen, cup, Step.SCENT):
             says.append(f"Just before the draw: {scent[0].supply} {amount(scent[0])}.")
@@ -48,6 +50,20 @@ def _says(seen: Seen) -> list[str]:
         says.append(f"For the last heat: {', '.join(late)}. These shots go without.")
     says += left_words(seen)
     return [*says, f"Stop at {seen.plan.bench.reading(seen.plan.band[0])}."]
+
+
+def _fell_short(seen: Seen, letter: str) -> str:
+    """Return by how much a first heat ended under its target; empty where it did not."""
+    cup, plan = seen.state.cups[letter], seen.plan
+    if cup.draws or not cup.readings:
+        return ""
+    short = plan.target - max(each.temperature for each in cup.readings)
+    if short <= TOLERANCE + 1.0:
+        return ""
+    return (
+        f"Cup {letter} got no warmer than {short:.0f} K under the target: it is fused where a "
+        "drop is clear and glossy."
+    )
 
 
 def _warm(seen: Seen) -> list[Json]:
