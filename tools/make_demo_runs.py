@@ -1,4 +1,4 @@
-"""Remake the demo workshop's runs: poured on a pretended bench, by a hand that follows the screen.
+"""Remake the demo's good run: poured on a pretended bench, by a hand that follows the screen.
 
     python -m tools.make_demo_runs
 
@@ -22,7 +22,7 @@ from tests.journeys.practice_hand import BEGUN, Hand
 
 RUNS = Path(__file__).parents[1] / "examples" / "vessary-shed" / "runs"
 #: Run, version of the recipe, good baits wanted, moulds, and the pretended bench's number.
-STORY = ((1, 1, 7, 1, 4), (2, 2, 7, 1, 4), (3, 3, 40, 2, 4))
+STORY = ((3, 3, 40, 2, 1),)
 #: What the story itself tells, or what is no part of a bench log.
 LEFT_OUT = {"judge", "close", "note", "tick", "help"}
 

@@ -56,10 +56,14 @@ def known_bench(workshop: Workshop, name: str = "") -> Json:
     )
     found = bench_learned(workshop, bench.version.document_id, kit, kept=kept)
     constants = _constants(found, workshop.moulds.version(kept.mould.id).content.name)
+    told = {run["run"] for each in constants for run in each["evidence"]}
     return {
         "bench": bench.version.name,
         "id": bench.version.document_id,
-        "runs": [{"run": run.code, "begun": moment(run.created_at)} for run in found.runs],
+        "runs": [
+            {"run": run.code, "begun": moment(run.created_at), "tells": run.code in told}
+            for run in found.runs
+        ],
         "aside": [run.code for run in found.aside],
         "constants": constants,
         "narrows_most": _narrows_most(constants),

@@ -1,19 +1,21 @@
-"""The three runs of the demo workshop: two spoiled ones and the good one, as cards typed in."""
+"""The demo workshop's three runs: two spoiled ones typed in from cards, a good one from a log."""
 
 from __future__ import annotations
 
+import tomllib
 from dataclasses import dataclass
-from datetime import timedelta
+from datetime import datetime, timedelta
 
+from partline.records.exchange.document import read_file
 from partline.records.models import new_code
 from partline.records.workshop import Workshop
 from partline.services.runcard import keep_plan
-from partline.services.runs import record
+from partline.services.runs import begin, record
 from partline.services.runs.log import moment
 from partline.services.runs.paper import keep_card
 from partline.services.runs.recall import pin
 from partline.services.verdicts import take_change
-from partline.services.workshop import now
+from partline.services.workshop import examples, now
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -29,7 +31,7 @@ class DemoRun:
     wanted : int
         Good baits that were planned.
     card : dict of str to str
-        What was written on its card.
+        What was written on its card; empty for one that was told at the bench.
     seen : dict of str to bool
         Looks at its baits on the same evening.
     """
@@ -41,6 +43,8 @@ class DemoRun:
     seen: dict[str, bool]
 
 
+#: Stroke of the good run. [s]
+PUSH = 6.0
 _COMMON = {"unit": "C", "moulds": "1", "set_up": "on", "weighed": "on", "close": "on"}
 STORY = (
     DemoRun(
@@ -61,10 +65,7 @@ STORY = (
     ),
     DemoRun(
         days_ago=7, version=3, wanted=40,
-        card={"clock": "18:45", "moulds": "2", "fused_a": "176 175", "fused_b": "174 174",
-              "start_a": "163 163", "start_b": "162 162", "stop_a": "152", "stop_b": "151",
-              "heats": "6", "shots": "11", "push": "6", "bad": "3:1,4 7:2", "good": "41",
-              "note": "tail still thin, taken as it is"},
+        card={},
         seen={"sprue_crisp": True, "belly_crisp": True},
     ),
 )  # fmt: skip
@@ -95,8 +96,12 @@ def _keep(workshop: Workshop, told: DemoRun) -> str:
         bench_id=workshop.benches.named("Vessary Shed").version.document_id,
         good=told.wanted,
     )
-    day = (now() - timedelta(days=told.days_ago)).date()
-    code = keep_card(workshop, plan.code, {**_COMMON, **told.card, "day": day.isoformat()})
+    day = now() - timedelta(days=told.days_ago)
+    if told.card:
+        card = {**_COMMON, **told.card, "day": day.date().isoformat()}
+        code = keep_card(workshop, plan.code, card)
+    else:
+        code = _keep_log(workshop, plan.code, day)
     poured = max(event.at for event in workshop.runs.events(code))
     evening = moment(poured + timedelta(hours=1))
     looks = [
@@ -104,4 +109,28 @@ def _keep(workshop: Workshop, told: DemoRun) -> str:
         for look, seen in told.seen.items()
     ]
     record(workshop, code, looks, device="demo")
+    return code
+
+
+def _keep_log(workshop: Workshop, plan: str, begun: datetime) -> str:
+    """Tell the good run as its bench screen was told it (tools/make_demo_runs.py)."""
+    code = begin(workshop, plan, moulds=2, device="demo")
+    text = read_file(examples() / "vessary-shed" / "runs" / "run-3.toml")
+    rows = tomllib.loads(text)["events"]
+    last = rows[-1]["s"]
+    rows += [
+        {"s": last + 900, "kind": "judge", "data": {"good": 41, "moulded": 44}},
+        {"s": last + 960, "kind": "note", "data": {"text": "tail still thin, taken as it is"}},
+        {"s": last + 1020, "kind": "close", "data": {}},
+    ]
+    events = []
+    for row in rows:
+        pushed = {"push_s": PUSH} if row["kind"] == "shot" else {}
+        events.append(
+            {
+                "id": new_code(20), "kind": row["kind"], "cup": row.get("cup"),
+                "at": moment(begun + timedelta(seconds=row["s"])), "data": row["data"] | pushed,
+            }
+        )  # fmt: skip
+    record(workshop, code, events, device="demo")
     return code

@@ -18,7 +18,7 @@ def tell_learned(bench: str, folder: Path | None, *, as_json: bool) -> None:
         say_json(found)
         return
     count = len(found["runs"])
-    say(f"{found['bench']}: {count} run{'' if count == 1 else 's'} to learn from")
+    say(f"{found['bench']}: {count} run{'' if count == 1 else 's'} read")
     for each in found["constants"]:
         unit = f" {each['unit']}" if each["unit"] else ""
         say()
