@@ -143,7 +143,7 @@ def listed(workshop: Workshop) -> list[Json]:
                 "shots": len(stands.shots),
                 "good": stands.good,
                 "moulded": stands.moulded,
-                "begun": moment(run.created_at),
+                "begun": moment(min([run.created_at, *(event.at for event in events)])),
                 "is_practice": run.practice is not None,
                 "is_pinned": stands.is_pinned,
                 "is_aside": stands.is_aside,

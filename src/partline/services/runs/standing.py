@@ -182,13 +182,15 @@ def as_json(standing: Standing) -> Json:
     seen = Seen(
         plan=plan, state=state, cups=standing.cups, match=standing.match,
         moulds=standing.moulds, now=standing.now, both_in=_both_in(standing),
+        is_practice=run.run.practice is not None,
     )  # fmt: skip
     return {
         "code": run.run.code,
         "plan": run.run.plan_code,
         "number": standing.number,
         "now": moment(standing.now),
-        "begun": moment(run.run.created_at),
+        # A card is typed in days later: it began when it was poured.
+        "begun": moment(min([run.run.created_at, *(each.event.at for each in state.told)])),
         "recipe": {"name": run.recipe.name, "version": run.recipe.version},
         "mould": run.mould.name,
         "moulds": run.run.moulds,

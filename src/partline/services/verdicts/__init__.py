@@ -74,7 +74,8 @@ def run_verdict(workshop: Workshop, code: str) -> Json:
     first = found.actions[0]
     return {
         "run": run.run.code,
-        "headline": (good or _headline(found)) if is_looked else NOT_LOOKED,
+        "headline": good or (_headline(found) if is_looked else NOT_LOOKED),
+        "is_good": bool(good),
         "is_cause_told": is_looked and found.is_cause_told and not good,
         "is_action_told": is_told,
         "together": [] if found.together is None else [each.value for each in found.together.pair],
@@ -92,7 +93,7 @@ def run_verdict(workshop: Workshop, code: str) -> Json:
         "actions": [
             {"action": each.action.value, "share": round(each.share, 3)} for each in found.actions
         ],
-        "next_look": _next(found),
+        "next_look": None if good else _next(found),
         "change": _change(remedy(first.action, run, look, known), is_trial=not is_told)
         if is_told or (is_looked and found.next_look is None and not good)
         else None,
