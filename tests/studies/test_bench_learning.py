@@ -10,9 +10,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from partline.errors import InputError
-from partline.quantities.estimate import Estimate, Origin
+from partline.quantities.estimate import HALF_RANGE, Estimate, Origin
 from partline.studies.bench_learning import (
-    HALF_RANGE,
     USUAL_SCATTER,
     Measured,
     learn,

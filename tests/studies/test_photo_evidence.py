@@ -9,12 +9,11 @@ from hypothesis import strategies as st
 from scipy.stats import norm
 
 from partline.errors import InputError
-from partline.quantities.estimate import Estimate, Origin
+from partline.quantities.estimate import HALF_RANGE, Estimate, Origin
 from partline.studies.photo_card import MM
 from partline.studies.photo_evidence import (
     CERTAIN,
     CRISP,
-    HALF_RANGE,
     chance_below,
     change,
     colours_got_worse,

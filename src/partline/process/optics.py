@@ -30,13 +30,11 @@ from partline.process.haze import (
     salt_haze,
 )
 from partline.process.yellow import yellowed, yellowing_of
-from partline.quantities.estimate import Estimate
+from partline.quantities.estimate import HALF_RANGE, Estimate
 from partline.quantities.note import Note
 
 Floats = NDArray[np.floating]
 
-#: Standard deviations between the ends of a central 80 % range of a normal quantity, halved.
-EIGHTY_PERCENT = 1.2815515655446004
 #: Name of the part that heat adds to a side.
 HEAT = "yellowing by heat"
 BUBBLES = "bubbles"
@@ -131,7 +129,7 @@ def log_spread(estimate: Estimate) -> float:
     """Return the standard deviation of the logarithm that a positive 80 % range implies. [-]"""
     if estimate.is_exact or estimate.low <= 0:
         return 0.0
-    return log(estimate.high / estimate.low) / (2 * EIGHTY_PERCENT)
+    return log(estimate.high / estimate.low) / (2 * HALF_RANGE)
 
 
 def _known(absorption: Floats, scattering: Floats, anisotropy: float) -> Spectra:

@@ -5,8 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
+from typing import Final
 
 from partline.errors import OutOfRange
+
+#: Half of a central 80 % range in standard deviations: the normal law's 0.9 quantile. [-]
+HALF_RANGE: Final = 1.2815515655446004
 
 
 class Origin(StrEnum):

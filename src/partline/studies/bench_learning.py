@@ -24,12 +24,10 @@ from numpy.typing import NDArray
 from scipy.optimize import minimize
 
 from partline.errors import ConvergenceError, InputError
-from partline.quantities.estimate import Estimate, Origin
+from partline.quantities.estimate import HALF_RANGE, Estimate, Origin
 
 Floats = NDArray[np.floating]
 
-#: Half of a range of 80 % in standard deviations.
-HALF_RANGE = 1.2816
 #: How far runs of one bench scatter about its constant, as a guess. [-]
 USUAL_SCATTER = 0.08
 #: Step of the second differences, in the parameters' own units (logarithms). [-]

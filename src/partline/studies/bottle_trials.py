@@ -11,8 +11,7 @@ from partline.materials.supply import Colourant
 from partline.process.appearance import card_hiding
 from partline.process.chip_side import chip_side
 from partline.process.guessed_optics import HIDING_SPREAD
-from partline.process.optics import EIGHTY_PERCENT
-from partline.quantities.estimate import Estimate, Origin, propagate
+from partline.quantities.estimate import HALF_RANGE, Estimate, Origin, propagate
 
 #: A drop lies between these. Common practice, no source. [kg]
 LEAST_DROP, MOST_DROP = 5e-6, 100e-6
@@ -162,7 +161,7 @@ def strength_from_hiding(
     def strength(hiding: float) -> float:
         return float(np.exp(np.interp(hiding, curve, np.log(TRIED))))
 
-    off = EIGHTY_PERCENT * HIDING_SPREAD
+    off = HALF_RANGE * HIDING_SPREAD
     ratio = propagate(
         lambda a, b: strength(b) / strength(a),
         [

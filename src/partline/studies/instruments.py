@@ -12,9 +12,8 @@ from scipy.stats import t as student
 
 from partline.errors import InputError, OutOfRange
 from partline.physics.boiling import SEA, air_pressure, boiling_temperature
-from partline.process.optics import EIGHTY_PERCENT
 from partline.quantities.constants import ZERO_CELSIUS
-from partline.quantities.estimate import Estimate, Origin, propagate
+from partline.quantities.estimate import HALF_RANGE, Estimate, Origin, propagate
 
 #: How far readings of a hand thermometer scatter before any was taken, and what that thought
 #: counts for beside readings: spread [K], and readings' worth. Common practice, no source.
@@ -115,7 +114,7 @@ def thermometer_offset(
     square = (float(((off - mean) ** 2).sum()) + WORTH * SCATTER**2) / degrees
     scatter = float(student.ppf(0.9, degrees)) * sqrt(square / count)
     shared = max(max(each.high - each.value, each.value - each.low) for each in references)
-    far = EIGHTY_PERCENT * DRIFT * abs(BAND - float(true.mean()))
+    far = HALF_RANGE * DRIFT * abs(BAND - float(true.mean()))
     half = sqrt(scatter**2 + shared**2 + far**2)
     return Estimate(
         value=mean, low=mean - half, high=mean + half, origin=Origin.MEASURED,
@@ -184,7 +183,7 @@ def check_scale(readings: Sequence[float], known: Estimate, step: float) -> Scal
         )  # fmt: skip
     # Even from half a step: four readings in five lie within 0.4 of a step.
     spread = float(np.std(readings, ddof=1)) if len(readings) > 1 else 0.0
-    half = hypot(0.4 * step, EIGHTY_PERCENT * spread) / sqrt(len(readings))
+    half = hypot(0.4 * step, HALF_RANGE * spread) / sqrt(len(readings))
     read = Estimate(value=mean, low=mean - half, high=mean + half, origin=Origin.MEASURED)
     factor = propagate(lambda true, shown: true / shown, [known, read])
     factor = Estimate(

@@ -14,8 +14,9 @@ from partline.materials.supply import Colourant
 from partline.process.appearance import card_hiding
 from partline.process.cavity import half_thickness
 from partline.process.composition import Composition, Part
-from partline.process.optics import EIGHTY_PERCENT, SideOptics
+from partline.process.optics import SideOptics
 from partline.process.recipe import Half
+from partline.quantities.estimate import HALF_RANGE
 from partline.studies.uncertainty import central_range, thickness_spread
 
 Floats = NDArray[np.floating]
@@ -71,7 +72,7 @@ class Need:
     def amount(self, factor: float) -> tuple[float, float, float]:
         """Return a loading and its central 80 % range, from what is in doubt. [drops or g]"""
         amount = self.now * factor
-        doubt = float(np.exp(EIGHTY_PERCENT * self.spread))
+        doubt = float(np.exp(HALF_RANGE * self.spread))
         return amount, amount / doubt, amount * doubt
 
     def hiding_at(self, factor: float, place: int) -> float:
@@ -169,7 +170,7 @@ def _bottle_spread(side: SideOptics, lead: int, thickness: float, nominal: Float
     ones = np.ones((count, len(side.names)))
     seen = card_hiding(side, np.array([thickness]), ones, members=members, nodes=NODES)[:, 0]
     low, high = central_range(np.interp(seen, nominal, np.log(TRIED)))
-    return (high - low) / (2 * EIGHTY_PERCENT)
+    return (high - low) / (2 * HALF_RANGE)
 
 
 def _reached(hiding: Floats, wanted: float, most: float) -> float | None:

@@ -13,12 +13,10 @@ from typing import Final
 import numpy as np
 
 from partline.errors import InputError
-from partline.quantities.estimate import Estimate, Origin
+from partline.quantities.estimate import HALF_RANGE, Estimate, Origin
 from partline.studies.photo_card import MM
 from partline.studies.verdict import DISTINCT
 
-#: Half a range of 80 % in standard deviations.
-HALF_RANGE: Final = 1.2816
 #: Half a range of 95 % over half one of 80 %: beyond it a figure has moved for certain enough.
 CERTAIN: Final = 1.9600 / HALF_RANGE
 #: Difference in days from which on something can have crept. [d]

@@ -14,8 +14,8 @@ from scipy.special import ndtri
 from scipy.stats import qmc
 
 from partline.materials.mould import Station
-from partline.process.optics import EIGHTY_PERCENT, SideOptics
-from partline.quantities.estimate import Estimate, Origin
+from partline.process.optics import SideOptics
+from partline.quantities.estimate import HALF_RANGE, Estimate, Origin
 
 Floats = NDArray[np.floating]
 Integers = NDArray[np.integer]
@@ -72,7 +72,7 @@ def doubts(sides: Sequence[SideOptics], stations: Sequence[Station] = ()) -> tup
 
 def thickness_spread(station: Station) -> float:
     """Return the standard deviation of the logarithm of a station's thickness. [-]"""
-    return log1p(station.doubt) / EIGHTY_PERCENT
+    return log1p(station.doubt) / HALF_RANGE
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -31,13 +31,11 @@ from partline.process.recipe import Recipe
 from partline.process.run import Burst, CupState, Reading, RunPlan
 from partline.process.shots import Pace
 from partline.process.stirring import stirring
-from partline.quantities.estimate import Estimate, Origin, propagate
+from partline.quantities.estimate import HALF_RANGE, Estimate, Origin, propagate
 from partline.services.heating import TOP_UP_MARGIN
 
 #: Where nobody has said how well a thermometer agrees with itself: two cups apart, and all. [K]
 UNKNOWN_THERMOMETER = Thermometer(emissivity=0.95, between_cups=1.0, absolute=5.0)
-#: A range of 80 % reaches so many standard deviations to each side.
-HALF_RANGE = 1.2816
 #: Bursts that must bring nothing before a heat ends under its target, common practice.
 STALLS = 2
 #: A burst so short hardly makes up for the walk to the oven, common practice. [s]
@@ -273,9 +271,7 @@ def wants_heat(cup: CupState, plan: RunPlan, kit: Kit, now: float | None) -> boo
     return max([*read, 0.0 if now is None else now]) < enough
 
 
-def is_as_warm_as_it_gets(
-    cup: CupState, plan: RunPlan, kit: Kit, burst: NextBurst | None
-) -> bool:
+def is_as_warm_as_it_gets(cup: CupState, plan: RunPlan, kit: Kit, burst: NextBurst | None) -> bool:
     """Whether a heat may end under its target, since bursts bring the cup no nearer.
 
     Parameters

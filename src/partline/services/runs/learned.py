@@ -9,11 +9,11 @@ from math import hypot
 
 from partline.process.optics import log_spread
 from partline.process.run import Kind, RunPlan, as_it_stands
-from partline.quantities.estimate import Estimate, Origin
+from partline.quantities.estimate import HALF_RANGE, Estimate, Origin
 from partline.records.plans import KeptPlan
 from partline.records.runs import KeptRun
 from partline.records.workshop import Workshop
-from partline.services.runs.heating import HALF_RANGE, Kit, kit_of
+from partline.services.runs.heating import Kit, kit_of
 from partline.services.runs.measured import RunMeasured, run_measured
 from partline.services.runs.planned import planned
 from partline.studies.bench_learning import Learned, Measured, learn

@@ -12,9 +12,9 @@ from partline.errors import InputError
 from partline.process.run import CupState, Event, RunPlan, RunState, as_it_stands, run_state
 from partline.process.run.questions import questions
 from partline.process.run.replay import JUST_STIRRED
-from partline.quantities.estimate import Estimate, Origin
+from partline.quantities.estimate import HALF_RANGE, Estimate, Origin
 from partline.services.runs.forecast import cup_history, melt_zero
-from partline.services.runs.heating import HALF_RANGE, Kit, power_measured
+from partline.services.runs.heating import Kit, power_measured
 from partline.services.runs.weighed import drop_masses, shot_mass
 from partline.studies.bench_learning import Measured
 from partline.studies.countdown import Countdown, CupHistory, countdown

@@ -7,13 +7,11 @@ from math import erf, sqrt
 import numpy as np
 
 from partline.physics.colorimetry import srgb_to_xyz, xyz_to_lab
-from partline.quantities.estimate import Estimate
+from partline.quantities.estimate import HALF_RANGE, Estimate
 from partline.services.look import LookAnswer
 from partline.services.verdicts.evidence import Evidence
 from partline.studies.diagnosis import LOOKS, Cause
 
-#: Half a range of 80 % in standard deviations.
-HALF_RANGE = 1.2816
 #: A half that hides so much less than is wanted is taken to be the fault. A guess. [-]
 THIN_BY = 0.1
 #: Halves whose lightness differs by less read as one, and how sharply so. Guesses. [L*]

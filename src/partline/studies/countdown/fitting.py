@@ -10,10 +10,9 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from partline.quantities.estimate import Estimate
+from partline.quantities.estimate import HALF_RANGE, Estimate
 from partline.studies.countdown.history import Cooling, CupHistory
 from partline.studies.countdown.likelihood import (
-    HALF_RANGE,
     SKIN,
     SLIP,
     reading_likelihood,

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-from scipy.special import log_ndtr, logsumexp, ndtri
+from scipy.special import log_ndtr, logsumexp
+
+from partline.quantities.estimate import HALF_RANGE
 
 Floats = NDArray[np.floating]
 
-#: Standard deviations in half of a central 80 % range. [-]
-HALF_RANGE = float(ndtri(0.9))
 #: How often a reading is a slip (the rim, the stirrer, a wrong digit), a default. [-]
 SLIP = 0.03
 #: How far off a slip is, as standard deviation, a default. [K]

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from partline.studies.countdown.likelihood import HALF_RANGE, reading_noise
+from partline.quantities.estimate import HALF_RANGE
+from partline.studies.countdown.likelihood import reading_noise
 from partline.studies.countdown.posterior import Posterior
 
 #: Soonest and latest that a reading is asked for, and the raster between: a maker stirs and

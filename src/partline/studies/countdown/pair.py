@@ -8,8 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.special import ndtri
 
-from partline.quantities.estimate import Estimate, Origin
-from partline.studies.countdown.likelihood import HALF_RANGE
+from partline.quantities.estimate import HALF_RANGE, Estimate, Origin
 from partline.studies.countdown.posterior import TENTHS, Posterior
 
 Floats = NDArray[np.floating]

@@ -10,10 +10,11 @@ from scipy.special import ndtr
 
 from partline.errors import InputError
 from partline.quantities.constants import ZERO_CELSIUS
+from partline.quantities.estimate import HALF_RANGE
 from partline.studies.countdown.events import Reading
 from partline.studies.countdown.fitting import fit
 from partline.studies.countdown.history import CupHistory
-from partline.studies.countdown.likelihood import HALF_RANGE, SLIP, mean_skin, reading_noise
+from partline.studies.countdown.likelihood import SLIP, mean_skin, reading_noise
 from partline.studies.countdown.posterior import Posterior
 
 Floats = NDArray[np.floating]

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from partline.physics.colorimetry import xyz_to_lab
 from partline.physics.colour_difference import ciede2000
-from partline.quantities.estimate import Estimate, Origin
+from partline.quantities.estimate import HALF_RANGE, Estimate, Origin
 from partline.studies.photo.tone import Calibration
 
 Floats = NDArray[np.floating]
@@ -22,8 +22,6 @@ PIECES = 8
 #: A camera's red, green and blue are not the eye's: share of a difference that this may change,
 #: and what it changes where there is next to none. Common practice, no source. [-], [ΔE00]
 CAMERA, FLOOR = 0.06, 0.4
-#: Spreads in a central range of 80 %.
-EIGHTY = 1.2816
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -140,7 +138,7 @@ def difference(first: Part, second: Part, calibration: Calibration, primaries: F
         for step in _uneven(part, calibration):
             moved = (step, np.zeros(3)) if which == 0 else (np.zeros(3), step)
             square += (at(moved=moved) - middle) ** 2
-    reach = EIGHTY * float(np.sqrt(square))
+    reach = HALF_RANGE * float(np.sqrt(square))
     return Estimate(
         value=middle,
         low=max(middle - reach, 0.0),

@@ -10,8 +10,7 @@ from numpy.typing import NDArray
 from scipy.optimize import least_squares
 from scipy.special import ndtr
 
-from partline.quantities.estimate import Estimate, Origin
-from partline.studies.photo.contrast import EIGHTY
+from partline.quantities.estimate import HALF_RANGE, Estimate, Origin
 from partline.studies.photo.refusal import PhotoRefused, Reason
 from partline.studies.photo.rims import rims
 from partline.studies.photo.sharpness import Softness, width_of_step
@@ -255,9 +254,9 @@ def _width(widths: Floats, softness: Softness, angle: float) -> Estimate:
         return float(np.sqrt(max(total**2 - camera**2, 0.0)))
 
     value = left(seen, own)
-    reach = EIGHTY * float(np.hypot(spread, 0.02 * seen))
-    low = left(max(seen - reach, 0.0), own + EIGHTY * doubt)
-    high = left(seen + reach, max(own - EIGHTY * doubt, 0.0))
+    reach = HALF_RANGE * float(np.hypot(spread, 0.02 * seen))
+    low = left(max(seen - reach, 0.0), own + HALF_RANGE * doubt)
+    high = left(seen + reach, max(own - HALF_RANGE * doubt, 0.0))
     return Estimate(
         value=value,
         low=min(low, value),
@@ -298,8 +297,8 @@ def _about(
 ) -> Estimate:
     return Estimate(
         value=value,
-        low=min(max(value - EIGHTY * spread, low), value),
-        high=max(min(value + EIGHTY * spread, high), value),
+        low=min(max(value - HALF_RANGE * spread, low), value),
+        high=max(min(value + HALF_RANGE * spread, high), value),
         origin=Origin.MEASURED,
         source="read from one photo on the printed card",
         narrows="a second slice",
