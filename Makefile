@@ -58,7 +58,7 @@ wheel: $(VENV)/.dev ## a wheel in dist/
 	$(UV) build --quiet --python $(BIN)/python --wheel --out-dir dist
 
 lock: | $(UV) ## resolve the requirements again, hashed, without addresses
-	$(UV) pip compile pyproject.toml --universal --generate-hashes --no-header --no-annotate --no-emit-index-url --quiet -o requirements.lock
+	$(UV) pip compile pyproject.toml --extra photo --universal --generate-hashes --no-header --no-annotate --no-emit-index-url --quiet -o requirements.lock
 	$(UV) pip compile pyproject.toml --extra dev --extra photo --universal --generate-hashes --no-header --no-annotate --no-emit-index-url --quiet -o requirements-dev.lock
 
 clean: ## take away what these targets made
