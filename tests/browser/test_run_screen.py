@@ -165,6 +165,24 @@ def test_where_the_browsers_own_bars_leave_less_it_still_neither_scrolls_nor_cov
     assert not faults, "\n".join(faults)
 
 
+def test_what_is_left_in_a_cup_is_told_as_left(opens: Opens, bench: BenchServer) -> None:
+    code = bench.begin()
+    bench.heat(code)
+    for mould in range(bench.state(code)["melt"]["shots"]):
+        bench.tell(code, event("draw"), event("shot", mould=mould + 1, push_s=6.0))
+    bench.tell(code, event("open", mould=1), event("first_shot", dark_side_up=True))
+    page = opens(PHONE)
+    open_bench(page, bench, code)
+    page.get_by_role("button", name="What is left in A").click()
+    assert page.evaluate(FAULTS, TARGET) == []
+    page.keyboard.type("4.5")
+    page.locator("#panel").get_by_role("button", name="Keep").click()
+    expect(page.get_by_role("button", name="What is left in B")).to_be_visible()
+    assert page.evaluate(FAULTS, TARGET) == []
+    (told,) = [each for each in bench.state(code)["log"] if each["text"].startswith("Left in")]
+    assert "4.5 g" in told["text"]
+
+
 #: Height of a digit as drawn, its em box times the height of the font's capitals. [px]
 CAPITALS = """() => {
   const number = document.getElementById("number");

@@ -40,8 +40,7 @@ def test_no_place_passes_the_limit_and_the_end_is_at_the_target(begins, power, d
 
 def test_cups_of_eight_baits_end_a_little_under_the_target_instead_of_being_heated_for_ever():
     small = [
-        replace(each, cup=replace(each.cup, plastic=0.056), ingredients=())
-        for each in demo_cups()
+        replace(each, cup=replace(each.cup, plastic=0.056), ingredients=()) for each in demo_cups()
     ]
     plan = plan_bursts(small, POWER, demo_goal())
     assert 4 <= len(plan.bursts) <= 10

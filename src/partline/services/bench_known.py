@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from math import hypot
 from typing import Any
 
 from partline.errors import NotFound
@@ -11,8 +12,10 @@ from partline.records.workshop import Workshop
 from partline.services.runs.heating import kit_of
 from partline.services.runs.learned import NARROWS, BenchLearned, bench_learned
 from partline.services.runs.log import moment
+from partline.services.runs.opened import opening_learned
 from partline.services.telling import figure
 from partline.studies.bench_learning import Learned
+from partline.studies.opening_learning import SCATTER, LearnedOpening
 
 Json = dict[str, Any]
 
@@ -55,7 +58,10 @@ def known_bench(workshop: Workshop, name: str = "") -> Json:
         workshop.shelves.version(kept.shelf.id).content,
     )
     found = bench_learned(workshop, bench.version.document_id, kit, kept=kept)
-    constants = _constants(found, workshop.moulds.version(kept.mould.id).content.name)
+    mould = workshop.moulds.version(kept.mould.id).content.name
+    constants = _constants(found, mould)
+    if (opened := opening_learned(workshop, kept, found.runs)) is not None:
+        constants.append(_opening(mould, opened))
     told = {run["run"] for each in constants for run in each["evidence"]}
     return {
         "bench": bench.version.name,
@@ -78,6 +84,7 @@ USED = {
     "cup": "The next run's start and stop rest on it.",
     "thermometer": "It is shown beside what the bench says of the thermometer, which stands.",
     "mould": "A plan on this bench says when its shots need more or less.",
+    "opening": "It is only shown: the clock of a shut mould keeps its own time and range.",
     "bottle": "It is shown beside the bottle's own; enter it on the shelf to have it counted.",
 }
 
@@ -140,8 +147,36 @@ def _constant(key: str, words: str, unit: str, thing: str, known: Learned) -> Js
                 "value": round(each.value, digits),
                 "doubt": round(each.doubt, 3),
                 "count": each.count,
+                "bound": "",
             }
             for each in known.runs
+        ],
+    }
+
+
+def _opening(mould: str, known: LearnedOpening) -> Json:
+    """Return the time that a mould needs, over its clock's: each run tells it from one side."""
+    digits = DIGITS[""]
+    return {
+        "key": "opening",
+        "thing": "opening",
+        "words": f"time that {mould} stays shut before it can be opened, over the computed",
+        "unit": "",
+        "before": figure(known.before, digits),
+        "after": figure(known.after, digits),
+        "next_run": figure(known.next_run, digits),
+        "scatter": SCATTER,
+        "used": USED["opening"],
+        "narrows": known.before.narrows,
+        "evidence": [
+            {
+                "run": each.run,
+                "value": round(each.ratio, digits),
+                "doubt": round(hypot(each.doubt, SCATTER), 3),
+                "count": each.count,
+                "bound": "at most" if each.is_enough else "more than",
+            }
+            for each in known.bounds
         ],
     }
 

@@ -1,4 +1,4 @@
-r"""How long a mould needs before it may be opened, from openings that were long enough or were not.
+r"""How long a mould needs before it is opened, from openings that were long enough or were not.
 
 No opening measures the time that was needed. It only tells on which side of it the mould was
 opened: :math:`y`, the logarithm of the time it stayed shut over the time that the law computes for
@@ -8,7 +8,8 @@ what the law says,
 .. math:: P(\text{long enough}) = \epsilon + (1 - 2 \epsilon)\, \Phi\!\left(\frac{y - m}{s}\right)
 
 and of a spoiled one the rest. :math:`s` holds how far openings scatter and how well the law knows
-that shot; :math:`\epsilon` is for a bait that was bent otherwise, or a mark that was forgotten.
+that shot; :math:`\epsilon` is for a bait that was bent otherwise, or a mark that was forgotten:
+an opening far shorter than anybody would think enough is rather held for such a slip.
 Before any run :math:`m` is normal about 0. Long openings therefore tell next to nothing, and short
 ones that went well pull the factor down.
 """
@@ -23,8 +24,7 @@ import numpy as np
 from scipy.special import ndtr
 
 from partline.errors import InputError
-from partline.quantities.estimate import Estimate, Origin
-from partline.studies.bench_learning import HALF_RANGE
+from partline.quantities.estimate import HALF_RANGE, Estimate, Origin
 
 #: How far openings scatter about what a mould needs: a late tap, a warmer wall. A guess. [-]
 SCATTER = 0.1
@@ -120,9 +120,7 @@ def learn_opening(
         raise InputError("A run tells once what was long enough, and once what was not.")
     spread = max(log(before.high / before.low) / (2 * HALF_RANGE), 1e-6)
     if not bounds:
-        return LearnedOpening(
-            before=before, after=before, next_run=_scattered(before), bounds=()
-        )
+        return LearnedOpening(before=before, after=before, next_run=_scattered(before), bounds=())
     steps = np.linspace(-REACH, REACH, STEPS)
     m = log(before.value) + spread * steps
     heights = -0.5 * steps**2

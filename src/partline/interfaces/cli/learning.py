@@ -30,7 +30,8 @@ def tell_learned(bench: str, folder: Path | None, *, as_json: bool) -> None:
                 f"{told['origin']}: {told['source']}"
             )
         for run in each["evidence"]:
-            say(f"    run {run['run']}: {run['value']:g}{unit}, known to {run['doubt']:.0%}")
+            told = f"{run['bound']} {run['value']:g}{unit}".strip()
+            say(f"    run {run['run']}: {told}, known to {run['doubt']:.0%}")
         say(f"    {each['used']}")
         say(f"    Most would tell: {each['narrows']}")
     say()

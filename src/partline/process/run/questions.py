@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from partline.process.run.event import Event, Kind, Told, as_it_stands
-from partline.process.run.plan import RunPlan
+from partline.process.run.plan import PlannedMelt, RunPlan
 from partline.quantities.constants import ZERO_CELSIUS
 
 #: Above the ceiling a reading is asked about from here on: it is more likely a slip. [K]
@@ -86,7 +86,7 @@ def _ask(each: Told, told: Iterable[Told], plan: RunPlan) -> Question | None:
         case Kind.READING:
             return _ask_reading(each.event, told, plan)
         case Kind.WEIGH:
-            return _ask_mass(each.event, plan)
+            return _ask_mass(each.event, told, plan)
         case _:
             return None
 
@@ -147,10 +147,12 @@ def _read_otherwise(celsius: float, unit: str) -> float:
     return celsius * 1.8 + 32.0 if unit == "F" else (celsius - 32.0) / 1.8
 
 
-def _ask_mass(event: Event, plan: RunPlan) -> Question | None:
+def _ask_mass(event: Event, told: Iterable[Told], plan: RunPlan) -> Question | None:
     grams = event.number("grams")
-    if grams is None or event.cup is None or event.data.get("left") is True:
+    if grams is None or event.cup is None:
         return None
+    if event.data.get("left") is True:
+        return _ask_rest(event, grams, told, plan)
     planned = [melt.cups[event.cup] for melt in plan.melts if event.cup in melt.cups]
     if not planned:
         return None
@@ -164,11 +166,52 @@ def _ask_mass(event: Event, plan: RunPlan) -> Question | None:
     if empty is not None:
         tare = empty.value * 1e3
         if abs(grams - tare - nearest) <= FAR_OFF * nearest:
-            text = f"{grams:.1f} g: is the empty cup ({tare:.0f} g) in it?"
-            less = round(grams - tare, 1)
-            label = f"Yes: {less:.1f} g of plastic"
-            choices.insert(0, _instead(event, label, {"grams": less, "tare_g": tare}))
+            text = _with_cup(grams, tare)
+            choices.insert(0, _without_cup(event, grams, tare))
     return Question(key=_key(event), about=event.id, text=text, choices=tuple(choices))
+
+
+def _ask_rest(event: Event, grams: float, told: Iterable[Told], plan: RunPlan) -> Question | None:
+    """Ask about what is left in a cup where the empty cup seems in it, or it never went in."""
+    made = _melt_of(event, told, plan)
+    cup = made[0].cups.get(str(event.cup))
+    if cup is None:
+        return None
+    most, rest = cup.mass * 1e3, max(cup.mass - made[1] * cup.draw, 0.0) * 1e3
+    empty = plan.bench.vessel.mass
+    choices = [_as_told(event, f"It is {grams:.1f} g"), _taken_back(event)]
+    tare = None if empty is None else empty.value * 1e3
+    # Nearer to what the plan leaves with the empty cup than to what it leaves without.
+    if tare is not None and tare <= grams <= tare + most and grams - rest > tare / 2:
+        choices.insert(0, _without_cup(event, grams, tare))
+        text = _with_cup(grams, tare)
+    elif grams > (1.0 + FAR_OFF) * most:
+        text = f"{grams:.1f} g left in cup {event.cup}? Only {most:.1f} g was to go in."
+    else:
+        return None
+    return Question(key=_key(event), about=event.id, text=text, choices=tuple(choices))
+
+
+def _melt_of(event: Event, told: Iterable[Told], plan: RunPlan) -> tuple[PlannedMelt, float]:
+    """Return the melt that an event falls into by the shots before it, and its draws so far."""
+    shots = sum(
+        each.event.kind is Kind.SHOT and not each.is_void and each.event.at <= event.at
+        for each in told
+    )
+    for melt in plan.melts:
+        if shots <= melt.shots or melt is plan.melts[-1]:
+            break
+        shots -= melt.shots
+    return melt, shots / plan.bench.syringes.shots_per_draw
+
+
+def _with_cup(grams: float, tare: float) -> str:
+    return f"{grams:.1f} g: is the empty cup ({tare:.0f} g) in it?"
+
+
+def _without_cup(event: Event, grams: float, tare: float) -> Choice:
+    less = round(grams - tare, 1)
+    return _instead(event, f"Yes: {less:.1f} g of plastic", {"grams": less, "tare_g": tare})
 
 
 def _key(event: Event) -> str:

@@ -102,7 +102,8 @@ def _weigh(state: RunState, event: Event, plan: RunPlan) -> RunState:
     if grams is None or event.cup is None:
         return state
     if event.data.get("left") is True:  # what the shots have left in the cup
-        return _with_cups(state, event, lambda cup: replace(cup, mass=grams * 1e-3))
+        rest = grams * 1e-3
+        return _with_cups(state, event, lambda cup: replace(cup, mass=rest, is_rest_weighed=True))
     if state.is_heat_over and _is_made(state, plan):  # the cups are filled again
         state = _go_on(state, plan, event.at)
     planned = plan.melts[state.melt - 1].cups

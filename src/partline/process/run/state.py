@@ -104,6 +104,8 @@ class CupState:
         In it now. [kg]
     is_weighed : bool
         Whether it was weighed; else the mass is the plan's.
+    is_rest_weighed : bool
+        Whether what its shots have left in it was weighed.
     readings, bursts : tuple
         Of this melt, in order; readings that were asked about and not answered are left out.
     stirs : tuple of datetime
@@ -119,6 +121,7 @@ class CupState:
     letter: str
     mass: float
     is_weighed: bool = False
+    is_rest_weighed: bool = False
     readings: tuple[Reading, ...] = ()
     bursts: tuple[Burst, ...] = ()
     stirs: tuple[datetime, ...] = ()

@@ -130,7 +130,8 @@ _SENTENCES: dict[Kind, Callable[[Event, RunPlan], str]] = {
     Kind.TICK: lambda event, _: f"Seen to: {event.text('key')}",
     Kind.SET_UP: _set_up,
     Kind.WEIGH: lambda event, plan: (
-        f"Weighed into {_cups(event, plan)}: {event.number('grams') or 0:g} g"
+        f"{'Left in' if event.data.get('left') is True else 'Weighed into'} "
+        f"{_cups(event, plan)}: {event.number('grams') or 0:g} g"
     ),
     Kind.BURST: lambda event, plan: (
         f"Oven, {_cups(event, plan)}: {event.number('seconds') or 0:g} s"

@@ -7,7 +7,8 @@ import { canSpeak } from "./run-speech.js";
 import { change, isNight, settings } from "./run-settings.js";
 
 const WRONGS = [["short", "Short, not filled"], ["mixed", "Colours mixed"], ["swapped", "Cups swapped"],
-  ["upside down", "Mould upside down"], ["too hot", "Too hot"], ["spill", "Spill"], ["other", "Something else"]];
+  ["upside down", "Mould upside down"], ["too hot", "Too hot"],
+  ["bent", "Bent or torn"], ["spill", "Spill"], ["other", "Something else"]];
 const LINES = 3;
 
 export function openWrong({ tap, help, spill }) {
@@ -24,9 +25,11 @@ export function openJudge({ tap, help, shots }) {
     tap({ kind: "judge", cup: null, data: { good: Number(good), moulded: Number(moulded), text: "" } })));
 }
 
-export function openWeigh({ tap, help, cup }) {
-  openKeypad({ label: cup ? `Cup ${cup}` : "Weighed", unit: "g", help, take: (text) =>
-    tap({ kind: "weigh", cup: cup ?? null, data: { entered: `${text} g`, grams: Number(text) } }) });
+// What came with the control goes with the event: “left” says that it is what the shots have left.
+export function openWeigh({ tap, help, cup, data = {} }) {
+  const full = data.left ? `Left in ${cup}, without the cup` : `Cup ${cup}`;
+  openKeypad({ label: cup ? full : "Weighed", unit: "g", help, take: (text) =>
+    tap({ kind: "weigh", cup: cup ?? null, data: { ...data, entered: `${text} g`, grams: Number(text) } }) });
 }
 
 // A whole number of seconds of heat, other than the planned.

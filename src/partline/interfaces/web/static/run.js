@@ -110,8 +110,8 @@ function recast() {
 }
 
 function use(control, screenKey) {
-  const { cup } = control;
-  const more = { state: view, cup, now: clock.now(), help, tap };
+  const { cup, data } = control;
+  const more = { state: view, cup, data, now: clock.now(), help, tap };
   switch (control.opens) {
     case "reading": openReading({ ...more, take: (data) => takeReading(cup, data) }); break;
     case "weigh": openWeigh(more); break;

@@ -6,7 +6,16 @@ from dataclasses import replace
 
 from partline.process.run import Kind, Phase
 from partline.services.runs.screen.melting import melting
-from partline.services.runs.screen.parts import Json, Seen, control, opens, since, thing, words
+from partline.services.runs.screen.parts import (
+    Json,
+    Seen,
+    control,
+    opens,
+    rest_to_weigh,
+    since,
+    thing,
+    words,
+)
 from partline.services.runs.screen.shooting import first_bait, shooting, wait_for_mould
 from partline.services.runs.setup import missing_ticks, set_up_ticks
 
@@ -64,10 +73,11 @@ def _cooling(seen: Seen) -> Json:
     if shut:
         return wait_for_mould(replace(seen, cups={}, match=None, moulds=tuple(shut)))
     made = len(seen.state.shots) * seen.plan.cavities
+    asks, weigh = rest_to_weigh(seen)
     return thing(
         "judge", "Lay flat, then judge", words(f"{made} baits"),
-        ["Over black and over white, sprue cut, belly cut."],
-        [opens("Count the good ones", "judge", tone="main")],
+        ["Over black and over white, sprue cut, belly cut.", *asks],
+        [opens("Count the good ones", "judge", tone="main"), *weigh],
     )  # fmt: skip
 
 

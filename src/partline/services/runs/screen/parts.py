@@ -37,6 +37,8 @@ class Seen:
         In UTC.
     both_in : NextBurst or None
         The next time in the oven with both cups in it.
+    is_practice : bool
+        Whether nothing is heated, and so nothing learned.
     """
 
     plan: RunPlan
@@ -46,6 +48,7 @@ class Seen:
     moulds: tuple[MouldTimer, ...]
     now: datetime
     both_in: NextBurst | None = None
+    is_practice: bool = False
 
     def planned(self, letter: str) -> PlannedCup:
         """Return what was planned for a cup of the melt in hand."""
@@ -114,9 +117,12 @@ def control(
     return {"label": label, "event": event, "tone": tone}
 
 
-def opens(label: str, what: str, cup: str | None = None, *, tone: str = "plain") -> Json:
-    """Return something to press that opens a pad to enter more."""
-    return {"label": label, "opens": what, "cup": cup, "tone": tone}
+def opens(
+    label: str, what: str, cup: str | None = None, *, tone: str = "plain", **data: object
+) -> Json:
+    """Return something to press that opens a pad to enter more; its event brings the data too."""
+    pad: Json = {"label": label, "opens": what, "cup": cup, "tone": tone}
+    return {**pad, "data": data} if data else pad
 
 
 def end_of_melt(seen: Seen, *, tone: str = "plain") -> Json:
@@ -125,6 +131,23 @@ def end_of_melt(seen: Seen, *, tone: str = "plain") -> Json:
         return control("Last shot made", Kind.FINISH, tone=tone)
     following = seen.state.melt + 1
     return control(f"On to melt {following}", Kind.HEAT, tone=tone, melt=following)
+
+
+def rest_to_weigh(seen: Seen) -> tuple[list[str], list[Json]]:
+    """Return a word and a press to weigh what a melt's shots have left: one cup after the other.
+
+    It is offered where it teaches: every cup was weighed full, and shots were made from them.
+    """
+    cups = seen.state.cups.values()
+    wanted = [cup.letter for cup in cups if not cup.is_rest_weighed]
+    teaches = all(cup.is_weighed for cup in cups) and seen.state.melt_shots() > 0
+    if not wanted or not teaches or seen.is_practice:
+        return [], []
+    empty = seen.plan.bench.vessel.mass
+    own = "weight" if empty is None else f"{scale_reading(empty.value):.0f} g"
+    says = f"A cup weighed again (gloves), less its own {own}, tells what a shot takes."
+    letter = wanted[0]
+    return [says], [opens(f"What is left in {letter}", "weigh", letter, left=True)]
 
 
 def until(at: Moments, then: str) -> Json:

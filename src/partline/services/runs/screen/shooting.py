@@ -12,6 +12,7 @@ from partline.services.runs.screen.parts import (
     Seen,
     control,
     left_words,
+    rest_to_weigh,
     since,
     thing,
     until,
@@ -130,7 +131,8 @@ def _melt_made(seen: Seen) -> Json:
     label = "Last shot made" if is_last else f"On to melt {seen.state.melt + 1}"
     says = ["The rest in the cups is film and heel."] if is_last else ["Fill both cups again."]
     kind = Kind.FINISH if is_last else Kind.STOP
+    asks, weigh = rest_to_weigh(seen)
     return thing(
-        f"made-{seen.state.melt}", f"Melt {seen.state.melt} is poured", words("Done"), says,
-        [control(label, kind, tone="main")],
+        f"made-{seen.state.melt}", f"Melt {seen.state.melt} is poured", words("Done"),
+        [*says, *asks], [control(label, kind, tone="main"), *weigh],
     )  # fmt: skip
