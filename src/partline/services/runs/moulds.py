@@ -81,7 +81,8 @@ def _closed_for(
     cups = plan.melts[shot.melt - 1].cups.values()
     steps = max(round(every / COARSE), 1)
     filled = Filled(pour=plan.band[1], wall=wall, room=plan.bench.room)
-    return _opening(mould, filled, len(into), steps * COARSE, sum(cup.draw for cup in cups))
+    shot_mass = sum(cup.draw for cup in cups) / plan.bench.syringes.shots_per_draw
+    return _opening(mould, filled, len(into), steps * COARSE, shot_mass)
 
 
 @lru_cache(maxsize=256)
