@@ -11,7 +11,7 @@ from partline.errors import Impossible, NotFound
 from partline.services.run_photos import gallery, photos_due, run_photos, tell_photo_look
 from partline.services.runs.log import sentence
 from partline.services.runs.recall import pin, set_aside
-from partline.services.verdicts import answer_looks
+from partline.services.verdicts import answer_looks, run_verdict
 from tests.services.photo_hand import PhotoHand, with_photos
 
 CRISP, SMEARED = (0.4, 0.5, 0.6), (2.2, 2.4, 2.6)
@@ -210,3 +210,14 @@ def test_the_gallery_is_filtered_by_mould_and_recipe(hand):
     found = gallery(hand.workshop, mould="fry-75")
     assert found["moulds"] == ["reed-130"]
     assert found["count"] > 0
+
+
+def test_a_look_at_an_old_photo_is_as_old_as_the_photo(hand):
+    hand.pour(8.0)
+    photo = hand.says("slice", 0, line_width_mm=SMEARED)
+    hand.tell("look", look="belly_crisp", seen=False, photo=photo)
+    found = run_verdict(hand.workshop, hand.code)
+    assert found["days"] == 0.0
+    assert {each["cause"]: each["share"] for each in found["causes"]}["creep later"] == 0.0
+    hand.tell("look", look="tail_worse", seen=True)  # at the bait itself, today
+    assert run_verdict(hand.workshop, hand.code)["days"] == pytest.approx(8.0, abs=0.1)

@@ -27,7 +27,7 @@ class Evidence:
     seen : dict of str to bool
         Looks, by key; those of the record among them.
     days : float
-        From the first shot to the newest look. [d]
+        From the first shot to the latest look, or to the day of the photo it came from. [d]
     is_looked : bool
         Whether anybody looked at a bait; the record alone tells of no fault.
     start, apart : float or None
@@ -74,13 +74,9 @@ def evidence(run: Followed, events: Sequence[Event]) -> Evidence:
         seen["hot_or_fast"] = hot or (push is not None and push < wanted / 2)
     if apart is not None:
         seen["cups_apart"] = abs(apart) > FAR_APART
-    shots = [event.at for event in told if event.kind is Kind.SHOT]
-    days = 0.0
-    if shots and looks:
-        days = max((looks[-1].at - shots[0]).total_seconds() / 86_400, 0.0)
     return Evidence(
         seen=seen,
-        days=days,
+        days=_days(told, looks),
         is_looked=bool(looks),
         start=start,
         apart=apart,
@@ -88,6 +84,20 @@ def evidence(run: Followed, events: Sequence[Event]) -> Evidence:
         wanted_push=wanted,
         fall=_fall(draws),
     )
+
+
+def _days(told: Sequence[Event], looks: Sequence[Event]) -> float:
+    """Return how old the baits were at the latest look; a photo's own day counts for its look."""
+    shots = [event.at for event in told if event.kind is Kind.SHOT]
+    taken = {event.text("photo"): event.number("day") for event in told
+             if event.kind is Kind.PHOTO_MEASURE}  # fmt: skip
+    if not shots:
+        return 0.0
+    ages = []
+    for look in looks:
+        day = taken.get(look.text("photo"))
+        ages.append((look.at - shots[0]).total_seconds() / 86_400 if day is None else day)
+    return max(max(ages, default=0.0), 0.0)
 
 
 def good_run(events: Sequence[Event], reject_share: float, seen: dict[str, bool]) -> str:
