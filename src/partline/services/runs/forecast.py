@@ -228,7 +228,7 @@ def cup_forecast(
     middle = rows[:, 0]
     wants = may_heat and wants_heat(cup, plan, kit, float(middle[1]))
     burst = next_burst(kit, cup, plan, power, float(middle[1])) if wants else None
-    if wants and is_as_warm_as_it_gets(cup, plan, kit, burst):
+    if wants and is_as_warm_as_it_gets(cup, plan, kit, power):
         wants, burst = False, None
     stop, left = _stop(cup, state, plan, known)
     start = known.crossing(plan.band[1])

@@ -271,7 +271,7 @@ def wants_heat(cup: CupState, plan: RunPlan, kit: Kit, now: float | None) -> boo
     return max([*read, 0.0 if now is None else now]) < enough
 
 
-def is_as_warm_as_it_gets(cup: CupState, plan: RunPlan, kit: Kit, burst: NextBurst | None) -> bool:
+def is_as_warm_as_it_gets(cup: CupState, plan: RunPlan, kit: Kit, power: Estimate | None) -> bool:
     """Whether a heat may end under its target, since bursts bring the cup no nearer.
 
     Parameters
@@ -282,15 +282,21 @@ def is_as_warm_as_it_gets(cup: CupState, plan: RunPlan, kit: Kit, burst: NextBur
         That the run follows.
     kit : Kit
         Of the run.
-    burst : NextBurst or None
-        The next one planned for it.
+    power : Estimate or None
+        Of the oven into the melt. [W]
+
+    Notes
+    -----
+    Told from the readings alone: a cup that was warm enough and falls meanwhile stays so.
     """
     goal, since = heat_goal(cup, plan, kit), cup.warmed_from
     read = [r.temperature for r in cup.readings if since is None or r.at >= since]
     if not read:
         return False
-    if (burst is None or burst.seconds < HARDLY) and max(read) >= goal.target - NEAR:
-        return True
+    if power is not None and max(read) >= goal.target - NEAR:
+        burst = next_burst(kit, cup, plan, power, max(read))
+        if burst is None or burst.seconds < HARDLY:
+            return True
     # A hand that takes longer than planned loses more: the readings tell what bursts brought.
     peaks = _peaks(cup)
     is_stalled = len(peaks) > STALLS and max(peaks[-STALLS:]) < max(peaks[:-STALLS]) + STALLED
