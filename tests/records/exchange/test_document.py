@@ -93,9 +93,11 @@ def test_an_editors_mark_at_the_beginning_does_no_harm():
     ("text", "says"),
     [
         ("a = 1\nwidth = 11 mm\n", "Line 2 (“width = 11 mm”)"),
-        ('a = "open\n', "Line 1"),
+        ('a = "open\n', "a quotation mark is not closed"),
+        ("a = “open”\n", "straight quotes"),
+        ("a = 0,35\n", "the decimal mark as a full stop"),
         ("a = [1, 2\n", "end of the document"),
-        ("a = 1\na = 2\n", "Line 2"),
+        ("a = 1\na = 2\n", "Line 2 (“a = 2”) cannot be read as TOML: this key stands twice"),
         ("a = \x00\n", "Line 1"),
         ('a = "\x1b[31m"\n', "Line 1"),
         ("a = " + "[" * 5000, "nested too deeply"),

@@ -134,6 +134,13 @@ def test_stations_go_from_nose_to_tail():
 def test_a_position_is_a_share_of_the_length():
     found = problems(changed("position = 0.62\nshape", "position = 62\nshape"))
     assert "share of the length" in str(found["stations[2].position"])
+    assert "“0.62”" in str(found["stations[2].position"])
+
+
+def test_a_station_of_an_unknown_shape_is_not_called_round():
+    oval = changed('shape = "round"\nwidth = "10.4 mm"', 'shape = "oval"\nwidth = "13 mm"')
+    found = problems(oval)
+    assert list(found) == ["stations[2].shape"]
 
 
 def test_an_outline_agrees_with_the_stations_within_five_per_cent():

@@ -86,7 +86,8 @@ def test_a_blend_that_does_not_add_up_says_by_how_much():
         ('"2000 drops"', OutOfRange, "0 to 500"),
         ('"80 g"', OutOfRange, "0 to 60"),
         ('"2 oz"', Ambiguous, "oz (weight)"),
-        ("3", InputError, "quotes"),
+        ("3", Ambiguous, "3 drops per 100 g"),
+        ("true", InputError, "quotes"),
         ('""', InputError, "empty"),
     ],
 )
@@ -103,10 +104,33 @@ def test_every_problem_is_found_in_one_reading():
         '[belly]\ngrade = 7\n[wanted]\nhiding = 90\n[handling]\nstart = "350"\npush = "6 s"\n'
     )
     assert set(found) == {
-        "nam", "name", "back.grade", "back.load[0].supply", "belly.grade", "wanted.hiding",
+        "nam", "back.grade", "back.load[0].supply", "belly.grade", "wanted.hiding",
         "handling.start",
     }  # fmt: skip
     assert "Did you mean “name”?" in str(found["nam"])
+
+
+def test_a_misspelt_key_is_told_once():
+    found = problems(loaded('"3 drops"').replace("per_100_g", "per_100g"))
+    assert list(found) == ["whole.load[0].per_100g"]
+
+
+def test_too_many_drops_are_refused_in_drops():
+    refused = problems(loaded('"900 drops"'))["whole.load[0].per_100_g"]
+    assert "is 900 drops; it must lie in 0 to 500 drops" in str(refused)
+
+
+@pytest.mark.parametrize("typed", ["90", '"90 %"', '"90"'])
+def test_per_cent_where_a_part_of_one_is_wanted_is_a_question(typed):
+    asked = problems(f"{ONE_COLOUR}[wanted]\nhiding = {typed}\n")["wanted.hiding"]
+    assert isinstance(asked, Ambiguous)
+    assert [each.write for each in asked.readings] == ["0.9"]
+
+
+def test_a_list_written_as_one_table_is_told_its_brackets():
+    found = problems(loaded('"3 drops"').replace("[[whole.load]]", "[whole.load]"))
+    assert list(found) == ["whole.load"]
+    assert "[[whole.load]]" in found["whole.load"].remedy
 
 
 def test_350_in_a_celsius_place_is_a_question():

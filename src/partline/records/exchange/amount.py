@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 import re
 from dataclasses import dataclass
-from decimal import Decimal
+from decimal import Decimal, InvalidOperation
 from fractions import Fraction
 
 from partline.errors import Ambiguous, InputError, OutOfRange, Reading
@@ -60,10 +60,13 @@ class Span:
             number = math.inf
         if self.low <= number <= self.high:
             return number
+        unit = f" {self.unit}" if self.unit else ""
         raise OutOfRange(
-            f"{label} is {shown(value)}; it must lie in {self.low:g} to {self.high:g}.",
+            f"{label} is {shown(value)}{unit}; "
+            f"it must lie in {self.low:g} to {self.high:g}{unit}.",
             low=self.low,
             high=self.high,
+            unit=self.unit,
             given=shown(value),
             remedy=self.remedy,
         )
@@ -98,6 +101,8 @@ def read_amount(label: str, value: object, kind: Kind, span: Span) -> float:
     if isinstance(value, bool) or not isinstance(value, (str, int, Decimal)):
         message = f"{label} is {shown(value)}; it must be an amount."
         raise InputError(message, given=shown(value), remedy="Write it as text, in quotes.")
+    if kind is Kind.NUMBER and (asked := _part_of_one(label, value, span)):
+        raise asked
     if kind is Kind.NUMBER and not isinstance(value, str):
         return span.number(label, value)
     if kind is Kind.SHARE and not isinstance(value, str) and 0 < value <= 1:
@@ -137,6 +142,25 @@ def _share_or_per_cent(label: str, value: Decimal | int) -> Ambiguous:
     )
     message = f"{label} is {value} without a unit."
     return Ambiguous(message, readings=readings, given=shown(value))
+
+
+def _part_of_one(label: str, value: str | Decimal | int, span: Span) -> Ambiguous | None:
+    """Return the question about per cent where a plain number is wanted, such as ``35 %``."""
+    typed = shown(value).strip()
+    number = typed.removesuffix("%").rstrip()
+    try:
+        per_cent = Decimal(number)
+        may_be = (number != typed or span.high == 1 < per_cent) and (
+            span.low <= per_cent / 100 <= span.high
+        )
+    except InvalidOperation:  # no number, or none that compares
+        return None
+    if not may_be:
+        return None
+    reading = Reading(write=plain(per_cent / 100), means=f"{number} %")
+    limits = f"{span.low:g} to {span.high:g}"
+    message = f"{label} is {typed}; a plain number in {limits} is wanted here. {span.why}"
+    return Ambiguous(message.rstrip(), readings=(reading,), given=typed)
 
 
 def write_amount(value: float, unit: str, kind: Kind) -> str:

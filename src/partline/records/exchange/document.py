@@ -39,7 +39,9 @@ def read_file(path: Path) -> str:
         with path.open("rb") as file:
             content = file.read(LARGEST + 1)  # it may have grown since it was measured
     except FileNotFoundError:
-        raise NotFound(f"There is no file {path}.") from None
+        raise NotFound(
+            f"There is no file {path}. Look at its name and its folder again."
+        ) from None
     except OSError as error:
         raise RecordError(f"{path} cannot be opened: {error.strerror}.") from error
     check_size(len(content), str(path))
@@ -104,8 +106,6 @@ def parse_toml(text: str) -> dict[str, object]:
 def _as_sentence(reason: str, text: str) -> InputError:
     """Return tomllib's complaint as a sentence with the line itself."""
     place = _PLACE.search(reason)
-    what = _PLACE.sub("", reason)
-    what = what[:1].lower() + what[1:].rstrip(".")
     if place is None or place["line"] is None:
         where, typed = "The document", ""
         if place is not None:
@@ -115,11 +115,24 @@ def _as_sentence(reason: str, text: str) -> InputError:
         lines = text.splitlines()
         typed = lines[number - 1].strip()[:80] if number <= len(lines) else ""
         where = f"Line {number} (“{typed}”)" if typed else f"Line {number}"
-    return InputError(
-        f"{where} cannot be read as TOML: {what}.",
-        given=typed,
-        remedy='Names and amounts with their unit stand in quotes, as in: width = "8.4 mm"',
-    )
+    what, remedy = _hint(reason, typed)
+    message = f"{where} cannot be read as TOML: {what}."
+    return InputError(message, given=typed, remedy=remedy)
+
+
+def _hint(reason: str, typed: str) -> tuple[str, str]:
+    """Return what is wrong with a line, and what to do, for the slips that people make."""
+    if "Illegal character '\\n'" in reason:
+        return "a quotation mark is not closed", 'End the text with ".'
+    if "Cannot overwrite a value" in reason:
+        return "this key stands twice in its table", "Keep one of the two lines."
+    what = _PLACE.sub("", reason)
+    what = what[:1].lower() + what[1:].rstrip(".")
+    if re.search("[“”„‘’]", typed):
+        return what, 'Write straight quotes (") in place of the curly ones.'
+    if re.search(r"=\s*[+-]?\d+,\d", typed):
+        return what, "Write the decimal mark as a full stop, as in 0.35."
+    return what, 'Names and amounts with their unit stand in quotes, as in: width = "8.4 mm"'
 
 
 def format_toml(document: Mapping[str, object]) -> str:

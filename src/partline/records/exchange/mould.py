@@ -123,7 +123,8 @@ def _station(table: Table) -> Station:
         doubt=table.amount("doubt", Kind.SHARE, DOUBT, default=0.0),
     )
     off = abs(station.width - station.height)
-    if station.shape is SectionShape.ROUND and off > AGREE * station.height + CALIPER:
+    is_round = station.shape is SectionShape.ROUND and table.was_read("shape")
+    if is_round and off > AGREE * station.height + CALIPER:
         with table.collecting("width"):
             raise _round_or_elliptic(station)
     return station

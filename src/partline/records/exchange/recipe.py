@@ -121,7 +121,7 @@ def _blend(table: Table, half: Half) -> tuple[GradeShare, ...]:
 
 def _loading(table: Table, half: Half) -> Loading:
     supply = table.text("supply")
-    entered = table.text("per_100_g")
+    entered = table.written("per_100_g")
     label = f"{supply or 'Loading'} in the {half}"
     amount, measure = UNREAD, Measure.DROPS
     if entered:
@@ -150,7 +150,7 @@ def read_loading(text: str, label: str = "Loading") -> tuple[float, Measure]:
     else:
         # Twelve decimals are finer than any scale, and coarser than the float's own noise.
         most, measure, amount = MOST_GRAMS, Measure.GRAMS, round(loading.value * 100, 12)
-    Span(low=0, high=most, unit=measure.value).number(label, amount)
+    Span(low=0, high=most, unit=measure.value).number(label, write_number(amount))
     return amount, measure
 
 

@@ -168,8 +168,8 @@ def _band(table: Table) -> tuple[float, float]:
     if "band" not in table:
         table.refuse("band", f"{table.label('band')} is missing.", 'Add band = ["…", "…"].')
         return UNREAD, UNREAD
-    ends = table.items("band")
-    if len(ends) != 2:
+    ends = table.raw("band")
+    if not isinstance(ends, list) or len(ends) != 2:
         message = f"{table.label('band')} must have two ends."
         table.refuse("band", message, 'Write it as in: band = ["150 °C", "165 °C"]')
         return UNREAD, UNREAD

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import math
+import re
 import unicodedata
 from collections.abc import Callable, Mapping
 from decimal import Decimal
@@ -80,6 +81,8 @@ class Table:
         self.problems: list[InputError] = [] if problems is None else problems
         self._raw = raw
         self._known: set[str] = set()
+        self._missing: dict[str, InputError] = {}
+        self._unread: set[str] = set()
         self._children: list[Table] = []
 
     def __contains__(self, key: str) -> bool:
@@ -120,10 +123,16 @@ class Table:
                 return default
             line = f"[{self.at(key)}]" if blank == {} else f"{key} = …"
             self.refuse(key, f"{self.label(key)} is missing.", f"Add a line “{line}”.")
-            return blank
-        with self.collecting(key):
-            return convert(self._raw[key])
+            self._missing[key] = self.problems[-1]
+        else:
+            with self.collecting(key):
+                return convert(self._raw[key])
+        self._unread.add(key)
         return blank
+
+    def was_read(self, key: str) -> bool:
+        """Whether what a reading method returned for a key is what stands there."""
+        return key not in self._unread
 
     def text(self, key: str, *, default: str | None = None, longest: int = 120) -> str:
         """Return a line of text; without `default` it must be there and not be blank."""
@@ -145,6 +154,12 @@ class Table:
 
         return self._read(key, convert, "", default)
 
+    def written(self, key: str) -> str:
+        """Return a line of text, or a bare number as typed: its reader asks for the unit."""
+        value = self.raw(key)
+        is_number = isinstance(value, (int, Decimal)) and not isinstance(value, bool)
+        return shown(value) if is_number else self.text(key)
+
     def flag(self, key: str) -> bool:
         """Return yes or no; no when it is not there."""
         return self._read(key, lambda value: self._expect(key, value, bool), False, False)
@@ -155,7 +170,9 @@ class Table:
         def convert(value: object) -> int:
             if isinstance(value, bool) or not isinstance(value, int):
                 message = f"{self.label(key)} is {shown(value)}; it must be a whole number."
-                raise InputError(message, given=shown(value), remedy="Write it without quotes.")
+                quoted = isinstance(value, str) and value.strip().isdecimal()
+                remedy = "Write it without quotes." if quoted else "Check the number."
+                raise InputError(message, given=shown(value), remedy=remedy)
             return int(Span(low=low, high=high).number(self.label(key), value))
 
         return self._read(key, convert, low, default)
@@ -235,6 +252,11 @@ class Table:
 
     def tables(self, key: str) -> list[Table]:
         """Return the tables listed under a key, none when it is not there."""
+        if self.holds_table(key):
+            header = re.sub(r"\[\d+\]", "", self.at(key))
+            message = f"{self.label(key)} is one table; it must be a list of tables."
+            self.refuse(key, message, f"Write [[{header}]] above it, with two brackets.")
+            return [self.table(key)]
         found = []
         for place, raw in enumerate(self.items(key)):
             path = f"{self.at(key)}[{place}]"
@@ -282,7 +304,7 @@ class Table:
         if value is None or (isinstance(value, dt.date) and not isinstance(value, dt.datetime)):
             return value
         message = f"{self.label(key)} is {shown(value)}; it must be a day."
-        self.refuse(key, message, "Write year, month and day, as in 2026-03-01.")
+        self.refuse(key, message, "Write year, month and day without quotes: 2026-03-01.")
         return None
 
     @property
@@ -317,8 +339,19 @@ class Table:
         for key in self._raw:
             if key not in self._known:
                 near = get_close_matches(key, sorted(self._known - set(self._raw)), n=1)
+                if near and near[0] in self._missing:
+                    self._forgive(near[0])
                 known = ", ".join(sorted(self._known))
                 remedy = f"Did you mean “{near[0]}”?" if near else f"Known here: {known}."
                 self.refuse(key, f"“{key}” is not known here.", remedy)
         for child in self._children:
             child._refuse_unknown()
+
+    def _forgive(self, key: str) -> None:
+        """Take back that a key is missing, and all below it: its slip is told, and told once."""
+        missing, below = self._missing.pop(key), f"{self.at(key)}."
+        self.problems[:] = [
+            each
+            for each in self.problems
+            if each is not missing and not each.field.startswith(below)
+        ]
