@@ -105,6 +105,7 @@ def test_drops_without_a_weighed_drop_are_to_be_weighed():
     [
         ("1,5 g", ["1.5 g", "15 g"]),
         (",5 g", [".5 g", "5 g"]),
+        ("0,234 g", ["0.234 g"]),  # no thousands begin with 0
         ("1,500 g", ["1.500 g", "1500 g"]),
         ("1,500,000 mg", ["1500000 mg"]),
         ("1.500,0 g", ["1500.0 g"]),
@@ -115,6 +116,16 @@ def test_drops_without_a_weighed_drop_are_to_be_weighed():
 )
 def test_a_comma_is_asked(text, expected):
     assert readings(text, Kind.MASS) == expected
+
+
+def test_a_dash_between_a_whole_and_its_part_is_asked():
+    assert readings("1-1/2 in", Kind.LENGTH) == ["1 1/2 in"]
+    assert "dash" in question("1-1/2 in", Kind.LENGTH).message
+
+
+def test_what_a_word_may_mean_is_said_once():
+    said = question("163 degrees", Kind.TEMPERATURE).message
+    assert said == "“degrees” has more than one meaning: degrees Celsius, degrees Fahrenheit."
 
 
 def test_an_inch_mark_is_asked():

@@ -54,6 +54,8 @@ class Field:
         number = numbers[0]
         if number.why:
             message = f"“{line}” has a comma, which is read differently from place to place."
+            if "," not in line:
+                message = f"“{line}” has a dash, which may join its numbers or part them."
             raise self._ask(message, line, numbers, (unit,))
         value = unit.to_si(number.value)
         if not self._is_plausible(value):
@@ -102,7 +104,8 @@ class Field:
             return self._ask(f"“{line}” has no unit.", line, numbers, units)
         symbols = ASKED.get(tidy(name), ())
         if units := named(symbols, self.kind):
-            meanings = ", ".join(unit.words for unit in UNITS if unit.symbol in symbols)
+            words = dict.fromkeys(unit.words for unit in UNITS if unit.symbol in symbols)
+            meanings = ", ".join(words)  # each once: °C is a temperature and a difference
             message = f"“{name}” has more than one meaning: {meanings}."
             question = self._ask(message, line, numbers, units)
             if "US cup" in symbols:
@@ -156,7 +159,9 @@ class Field:
         low = max((end for end in (self.low, likely_low) if end is not None), default=None)
         high = min((end for end in (self.high, likely_high) if end is not None), default=None)
         ends = [None if end is None else unit.from_si(end) for end in (low, high)]
-        least, most = ("" if end is None else f"{_figures(end)} {unit.symbol}" for end in ends)
+        least, most = (
+            "" if end is None else f"{_figures(end)} {unit.symbol}".rstrip() for end in ends
+        )
         if least and most:
             allowed = f"lie in {_figures(ends[0] or 0.0)} to {most}"
         else:
@@ -173,8 +178,9 @@ class Field:
         return InputError(message, field=self.path, given=line, remedy=self._example())
 
     def _example(self) -> str:
-        known = ", ".join(unit.symbol for unit in UNITS_BY_KIND[self.kind] if unit.symbol)
-        units = f" with one of the units {known}" if known else " without a unit"
+        known = [unit.symbol for unit in UNITS_BY_KIND[self.kind] if unit.symbol]
+        one = "the unit" if len(known) == 1 else "one of the units"
+        units = f" with {one} {', '.join(known)}" if known else " without a unit"
         return f"Write one number in the digits 0 to 9{units}, such as {EXAMPLES[self.kind]}."
 
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
-from partline.errors import Ambiguous, InputError, Reading
+from partline.errors import Ambiguous, InputError, OutOfRange, Reading
 from partline.quantities.units.entry import parse
 from partline.quantities.units.field import plain_line
 from partline.quantities.units.number import Number, read_numbers
@@ -17,7 +17,7 @@ from partline.quantities.units.table import Kind, find
 BASIS: Final = 0.1  # [kg] of the filled cup that a loading refers to
 _LOADING = "Write drops or grams in 100 g of the filled cup, such as 9 drops per 100 g or 0.25 g."
 _RARE, _MOST = Fraction(1, 100), 90  # [%] shares of the whole outside this are not offered
-_PER_BASIS = re.compile(r"\s*(?:/|per|to|in)\s*100\s?g$")
+_PER_BASIS = re.compile(r"\s*(?:/|per|to|in)\s*100\s?(?:g|grams?)$")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -74,6 +74,9 @@ def parse_loading(text: str, *, field: str = "") -> Loading:
     kind, basis = (Kind.DROPS, 1.0) if counted else (Kind.MASS, BASIS)
     try:
         entered = parse(amount, kind, field=field, low=0.0)
+    except OutOfRange as error:
+        error.remedy = "Check the number: nothing can be taken out of a cup by a loading."
+        raise
     except InputError as error:
         if type(error) is InputError:  # neither a question nor a limit: say what a loading is
             message = f"“{line}” cannot be read as a loading."

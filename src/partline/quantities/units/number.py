@@ -16,6 +16,7 @@ _NUMBER = re.compile(
     re.VERBOSE,
 )
 _COMMA = re.compile(r"[+−-]?[0-9.]*,[0-9.,]*[0-9]")
+_DASHED = re.compile(r"(?P<whole>[+−-]?[0-9]+)-(?P<part>[0-9]+[/⁄][0-9]+)")  # 1-1/2, of a workshop
 _GROUPS = re.compile(r"[+−-]?[0-9]{1,3}(,[0-9]{3})+")
 
 
@@ -36,6 +37,11 @@ def read_numbers(text: str) -> tuple[tuple[Number, ...], str]:
     """
     if comma := _COMMA.match(text):
         return _readings_of_comma(comma.group()), text[comma.end() :].strip()
+    if dashed := _DASHED.match(text):
+        typed = f"{dashed['whole']} {dashed['part']}"
+        return _readings([(typed, "the dash joining whole and part")]), text[
+            dashed.end() :
+        ].strip()
     if match := _NUMBER.match(text):
         value = _value(match)
         found = () if value is None else (Number(text=match.group().strip(), value=value),)
@@ -68,10 +74,17 @@ def _readings_of_comma(typed: str) -> tuple[Number, ...]:
     if "." in typed:  # the mark that comes last is the decimal one: 1.500,0 and 1,500.0
         last, other = (",", ".") if typed.rfind(",") > typed.rfind(".") else (".", ",")
         candidates = [(typed.replace(other, "").replace(last, "."), "the last mark decimal")]
+    elif typed.lstrip("+−-").startswith("0,"):  # neither thousands nor a slip begin with 0
+        candidates = [decimal]
     elif _GROUPS.fullmatch(typed):
         candidates = [decimal, grouped]
     else:
         candidates = [decimal, slip] if typed.count(",") == 1 else []
+    return _readings(candidates)
+
+
+def _readings(candidates: list[tuple[str, str]]) -> tuple[Number, ...]:
+    """Return those texts, each with why it is meant, that are numbers."""
     return tuple(
         Number(text=text, value=value, why=why)
         for text, why in candidates

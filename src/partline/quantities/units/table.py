@@ -200,9 +200,9 @@ _BY_NAME = {
 
 
 def tidy(name: str) -> str:
-    """Return a unit's name with single spaces, without full stop, degree sign closed up."""
+    """Return a unit's name with single spaces, without full stop, degree and slash closed up."""
     name = " ".join(name.lower().split()).removesuffix(".").rstrip()
-    return name.replace("˚", "°").replace("º", "°").replace("° ", "°")
+    return name.replace("˚", "°").replace("º", "°").replace("° ", "°").replace(" / ", "/")
 
 
 def find(name: str, kind: Kind) -> Unit | None:
