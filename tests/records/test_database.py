@@ -10,6 +10,7 @@ import sys
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import closing
 from pathlib import Path
+from unittest.mock import Mock
 
 import pytest
 from sqlalchemy import event, select
@@ -17,6 +18,7 @@ from sqlalchemy import event, select
 from partline.errors import NewerDatabase, RecordError, StorageFull
 from partline.records.database import APPLICATION_ID, FILE_NAME
 from partline.records.models import WorkshopRow
+from partline.records.trouble import spoken
 from partline.records.workshop import Workshop, open_workshop
 
 # Reads a number, adds one, writes it back, a hundred times; prints each kept number.
@@ -148,6 +150,15 @@ def test_a_full_disk_is_a_sentence_and_loses_nothing(workshop, recipe_text, now)
     assert workshop.recipes.get(kept.document_id).version == kept
     set_pragma(workshop, "max_page_count = 100000")  # space was freed
     assert workshop.recipes.save(kept.document_id, long, based_on=1, now=now).version.number == 2
+
+
+def test_a_full_disk_that_sqlite_calls_failing_is_called_full(tmp_path, monkeypatch):
+    fault = sqlite3.OperationalError("disk I/O error")
+    fault.sqlite_errorcode = sqlite3.SQLITE_IOERR_SHMSIZE  # as met on a full tmpfs
+    for free, says in ((0, "The disk is full"), (10**9, "The disk failed")):
+        monkeypatch.setattr("shutil.disk_usage", lambda _, free=free: Mock(free=free))
+        with pytest.raises(StorageFull, match=says), spoken(disk=tmp_path / FILE_NAME):
+            raise fault
 
 
 def test_a_workshop_that_may_not_be_written_to_is_a_sentence(workshop, recipe_text, now):

@@ -81,7 +81,7 @@ class Database:
     @contextmanager
     def reading(self) -> Iterator[Session]:
         """Return a session that sees one state of the database throughout."""
-        with spoken(), Session(self.engine) as session:
+        with spoken(disk=self.path), Session(self.engine) as session:
             yield session
 
     @contextmanager
@@ -92,7 +92,8 @@ class Database:
         written back.
         """
         bind = self.engine.execution_options(writes=True)
-        with spoken(), Session(bind, expire_on_commit=False) as session, session.begin():
+        session = Session(bind, expire_on_commit=False)
+        with spoken(disk=self.path), session, session.begin():
             yield session
 
     def close(self) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import errno
+import shutil
 import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -48,7 +49,21 @@ _OF_FILES = {
 }
 
 
-def sentence_for(error: sqlite3.Error, path: Path | None = None) -> RecordError | None:
+#: With less than this free, a failing disk is a full one: the index of a log takes 32 kB. [bytes]
+_LITTLE = 100_000
+
+
+def _is_full(path: Path) -> bool:
+    """Whether the disk that holds `path` has no room left."""
+    try:
+        return shutil.disk_usage(path.parent).free < _LITTLE
+    except OSError:  # it may be the disk itself that is gone
+        return False
+
+
+def sentence_for(
+    error: sqlite3.Error, path: Path | None = None, *, disk: Path | None = None
+) -> RecordError | None:
     """Return what to say about SQLite's own errors; None for a fault of ours."""
     code = getattr(error, "sqlite_errorcode", None)
     if code is None:
@@ -57,23 +72,31 @@ def sentence_for(error: sqlite3.Error, path: Path | None = None) -> RecordError 
     if found is None:
         return None
     kind, text = found
+    place = disk or path
+    if place is not None and text == _FAILING and _is_full(place):
+        text = _FULL  # SQLite calls a full disk a failing one where it maps the log's index
     return kind(f"{text} ({path})" if path else text)
 
 
 @contextmanager
-def spoken(path: Path | None = None) -> Iterator[None]:
+def spoken(path: Path | None = None, *, disk: Path | None = None) -> Iterator[None]:
     """Turn what the disk or the database complains of into a `RecordError`.
+
+    `path` is named in it and answers for every fault of a file; on `disk` only the room left
+    is looked for.
 
     Anything else is a fault of ours and passes unchanged.
     """
     try:
         yield
     except DBAPIError as error:
-        if isinstance(error.orig, sqlite3.Error) and (said := sentence_for(error.orig, path)):
+        if isinstance(error.orig, sqlite3.Error) and (
+            said := sentence_for(error.orig, path, disk=disk)
+        ):
             raise said from error
         raise
     except sqlite3.Error as error:
-        if said := sentence_for(error, path):
+        if said := sentence_for(error, path, disk=disk):
             raise said from error
         raise
     except OSError as error:
