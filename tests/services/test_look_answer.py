@@ -9,9 +9,11 @@ import pytest
 
 from partline.errors import Invalid, OutOfRange
 from partline.process.recipe import Half
+from partline.process.rendering import Quality
 from partline.quantities.estimate import Estimate
 from partline.services.look import look_as_json, preview_look
-from partline.services.plan import plan_pour
+from partline.services.origins import why_as_dicts
+from partline.services.plan import plan_as_json, plan_pour
 from tests.process.shed import (
     LESSON_NAMES,
     bench,
@@ -69,6 +71,26 @@ def test_every_number_says_where_it_comes_from():
         assert each["origin"]
         assert each["low"] <= each["value"] <= each["high"]
     assert set(look["why"]) >= {"hiding", "see_through", "back_belly", "side", "needed"}
+
+
+@pytest.mark.parametrize("key", ["see_through", "back_belly", "side"])
+def test_why_tells_of_the_light_that_the_figures_rest_on(key):
+    by_slabs, by_sections = (
+        str(why_as_dicts(quality)[key]["formula"]) for quality in (Quality.SLAB, Quality.SECTIONS)
+    )
+    assert "flat layers" in by_slabs
+    assert "flat layers" not in by_sections
+    told = looked(demo(1))
+    assert told["picture"]["quality"] == Quality.SECTIONS
+    assert told["why"][key]["formula"] == by_sections
+    assert "flat layers" in told["why"]["hiding"]["formula"]  # the card's reading, always
+
+
+def test_inputs_are_told_without_the_dust_of_a_change_of_unit():
+    plan = plan_as_json(plan_pour(demo(1), mould(), bench(), shelf(), good=40))
+    for each in plan["origins"]:  # type: ignore[attr-defined]
+        for end in ("low", "value", "high"):
+            assert len(f"{each[end]!r}") < 16  # 10.2, not 10.200000000000001
 
 
 def test_figures_of_advice_are_rounded_for_reading():

@@ -297,6 +297,6 @@ def look_as_json(answer: LookAnswer, *, cup_masses: Mapping[Half, float] = NO_CU
         "flakes": [_flakes(each) for each in _flakes_of(answer)],
         "notes": [note.text for note in (*look.notes, *_index_notes(answer))],
         "origins": [each.as_dict() for each in look_inputs(recipe, answer.mould, answer.shelf)],
-        "why": why_as_dicts(),
+        "why": why_as_dicts(look.quality),
         "cautions": list(CAUTIONS),
     }

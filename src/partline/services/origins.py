@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from functools import cache
 
 from partline.data.cie import WAVELENGTHS
@@ -16,6 +16,7 @@ from partline.process.composition import compose
 from partline.process.guessed_optics import MEMBERS
 from partline.process.optics import guessed_from
 from partline.process.recipe import Recipe
+from partline.process.rendering import Quality
 from partline.quantities.constants import ZERO_CELSIUS
 from partline.quantities.estimate import Estimate, Origin
 from partline.studies.narrowing import next_reading
@@ -107,6 +108,30 @@ _SLAB = (
     "light in flat layers as thick as the halves, followed in 8 directions a hemisphere and 31 "
     "colours of the spectrum; the same equations as in radiative transfer"
 )
+_CIEDE = "CIEDE2000, ISO/CIE 11664-6"
+_MIDDLE = (
+    "Each view is the mean of its middle six tenths. Light is followed in all directions through "
+)
+#: How the colours behind a difference are got, by how the look was come by.
+_LIGHT: dict[Quality, str] = {
+    Quality.SLAB: (
+        "Each view is the mean over all directions, a half seen from the side half way between "
+        f"line and skin, through as much plastic as its refracted line of sight passes: {_SLAB}"
+    ),
+    Quality.SECTIONS: (
+        f"{_MIDDLE}ready sections like the bait's, from the eye backwards, at 31 colours of the "
+        "spectrum; light that wanders along the body is left out"
+    ),
+    Quality.PREVIEW: (
+        f"{_MIDDLE}this bait's own shape, from the eye backwards, at 31 colours of the spectrum; "
+        "a first pass, with few rays"
+    ),
+    Quality.FINAL: (
+        f"{_MIDDLE}this bait's own shape, from the eye backwards, at 31 colours of the spectrum"
+    ),
+}
+#: The figures that rest on it.
+_SEEN = ("see_through", "back_belly", "side")
 _THICK = ("thickness of each half", "loadings", "drop mass", "strength", "optical constants")
 
 #: Every kind of figure on a page, by the key that stands beside it.
@@ -125,31 +150,28 @@ WHY: dict[str, Why] = {
         title="See-through",
         formula=(
             "colour difference ΔE00 between one side's view of the bait and the same view were "
-            f"both halves of that side's plastic, mean over all directions of view, over grey "
-            f"{GREY:.1f}; {_SLAB}."
+            f"both halves of that side's plastic, over grey {GREY:.1f} by daylight, gloss left out"
         ),
         inputs=_THICK,
-        source="CIEDE2000, ISO/CIE 11664-6",
+        source=_CIEDE,
     ),
     "back_belly": Why(
         title="Back against belly",
         formula=(
             "colour difference ΔE00 between the back's side and the belly's side of the bait, "
-            "each the mean over all directions of view, gloss left out, over grey "
-            f"{GREY:.1f}; {_SLAB}."
+            f"over grey {GREY:.1f} by daylight, gloss left out"
         ),
         inputs=_THICK,
-        source="CIEDE2000, ISO/CIE 11664-6",
+        source=_CIEDE,
     ),
     "side": Why(
         title="Halves from the side",
         formula=(
-            "colour difference ΔE00 between the upper and the lower half, each looked at half way "
-            "between line and skin, through as much plastic as its refracted line of sight "
-            f"passes, mean over all directions of view; {_SLAB}."
+            "colour difference ΔE00 between the upper and the lower half, looked at from the "
+            f"flank, over grey {GREY:.1f} by daylight, gloss left out"
         ),
         inputs=_THICK,
-        source="CIEDE2000, ISO/CIE 11664-6",
+        source=_CIEDE,
     ),
     "needed": Why(
         title="Loading needed",
@@ -166,19 +188,28 @@ WHY: dict[str, Why] = {
             "shots × (half of: cavities × bait + sprue and runner + block) + draws × heel + film; "
             "a coupled pair of equal syringes pushes equal volumes"
         ),
-        inputs=("bait mass", "sprue mass", "block loss", "heel", "film", "reject share"),
+        inputs=(
+            "bait mass",
+            "bait volume",
+            "cavities",
+            "sprue and runner",
+            "block loss a shot",
+            "heel a side a draw",
+            "film a side a melt",
+            "reject share",
+        ),
         source="conservation of mass",
     ),
     "hot_volume": Why(
         title="Hot volume",
         formula="mass ÷ cold density × (1 + expansion × (hot end of the label's band − 23 °C))",
-        inputs=("cold density", "expansion", "label's working band"),
+        inputs=("cold density", "expansion", "working band to"),
         source="mean volumetric expansion",
     ),
     "bait": Why(
         title="Cold bait",
         formula="ideal volumes of the parts, by mass share; both sides in equal volumes",
-        inputs=("densities of grades and loadings", "bait mass or volume"),
+        inputs=("cold density", "density", "drop mass", "bait mass", "bait volume"),
         source="additive volumes; real plastisol contracts by 0 to 1 % (from memory)",
     ),
     "spoon": Why(
@@ -191,17 +222,34 @@ WHY: dict[str, Why] = {
 
 
 @cache
-def why_as_dicts() -> dict[str, dict[str, object]]:
-    """Return every figure's formula for JSON and pages."""
-    return {key: asdict(each) for key, each in WHY.items()}
+def why_as_dicts(quality: Quality = Quality.SLAB) -> dict[str, dict[str, object]]:
+    """Return every figure's formula for JSON and pages.
+
+    Parameters
+    ----------
+    quality : Quality
+        How the look was come by that the figures are of.
+    """
+    return {key: asdict(_by_light(key, each, quality)) for key, each in WHY.items()}
+
+
+def _by_light(key: str, why: Why, quality: Quality) -> Why:
+    if key not in _SEEN:
+        return why
+    return replace(why, formula=f"{why.formula}. {_LIGHT[quality]}.")
+
+
+def _tidy(value: float) -> float:
+    """Take off what the change of unit left in the last digits: 10.2, not 10.200000000000001."""
+    return value if isinstance(value, int) else float(f"{value:.12g}")
 
 
 def _input(name: str, estimate: Estimate, unit: str, scale: float = 1.0) -> Input:
     return Input(
         name=name,
-        value=estimate.value * scale,
-        low=estimate.low * scale,
-        high=estimate.high * scale,
+        value=_tidy(estimate.value * scale),
+        low=_tidy(estimate.low * scale),
+        high=_tidy(estimate.high * scale),
         unit=unit,
         origin=estimate.origin,
         source=estimate.source,
@@ -211,8 +259,9 @@ def _input(name: str, estimate: Estimate, unit: str, scale: float = 1.0) -> Inpu
 
 
 def _exact(name: str, value: float, unit: str, origin: Origin, source: str = "") -> Input:
+    tidy = _tidy(value)
     return Input(
-        name=name, value=value, low=value, high=value, unit=unit, origin=origin, source=source
+        name=name, value=tidy, low=tidy, high=tidy, unit=unit, origin=origin, source=source
     )
 
 
@@ -293,9 +342,9 @@ def look_inputs(recipe: Recipe, mould: Mould, shelf: Shelf) -> tuple[Input, ...]
             found.append(
                 Input(
                     name=f"{mould.name}: {station.name}, {half} half",
-                    value=size * 1e3,
-                    low=size * 1e3 / (1 + station.doubt),
-                    high=size * 1e3 * (1 + station.doubt),
+                    value=_tidy(size * 1e3),
+                    low=_tidy(size * 1e3 / (1 + station.doubt)),
+                    high=_tidy(size * 1e3 * (1 + station.doubt)),
                     unit="mm",
                     origin=station.origin,
                     source="the mould's stations",
