@@ -4,6 +4,7 @@ import pytest
 
 from partline.process.additions import forbids_oven, sort_out, why_last
 from partline.process.ingredients import weigh_out
+from partline.quantities.estimate import Estimate
 from tests.process.shed import drops, grams, plastic_of
 
 CUP = weigh_out(
@@ -11,7 +12,7 @@ CUP = weigh_out(
         drops("Peat", 9), drops("Rind", 3), grams("fine salt", 5), grams("Penny", 0.25),
         grams("Moss", 0.2), grams("Ink", 0.1),
     ),
-    0.15,
+    Estimate.exact(0.15),
 )  # fmt: skip
 
 

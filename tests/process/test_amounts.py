@@ -230,6 +230,16 @@ def test_a_cup_too_small_for_one_shot_is_impossible_and_the_size_that_would_do_i
     assert planned_demo(at=enough).shots == 11  # printed to 1 mL; a millilitre more must do
 
 
+def test_a_syringe_holds_the_shot_and_the_heel_that_stays_in_it():
+    plan = planned_demo()
+    back = plan.melts[0].cups[0]
+    # A shot's half, (4 × 10.2 + 9.0 + 1.5) / 2 g, and 0.7 g of heel, in the fuller cup's plastic.
+    grams_a_draw = (4 * 10.2 + 9.0 + 1.5) / 2 + 0.7
+    fuller = max(cup.hot_volume / cup.mass for cup in plan.melts[0].cups)
+    assert plan.syringe.used == pytest.approx(grams_a_draw * 1e-3 * fuller, rel=ROUNDING)
+    assert back.hot_volume / back.mass <= fuller
+
+
 def test_a_syringe_too_small_for_a_draw_is_impossible():
     small = replace(bench(), syringes=replace(bench().syringes, capacity=20e-6))
     with pytest.raises(Impossible, match="can be drawn into each"):

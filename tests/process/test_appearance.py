@@ -125,6 +125,18 @@ def test_swapping_the_cups_swaps_the_views():
     np.testing.assert_allclose(seen.belly_hiding, swapped.back_hiding, rtol=1e-9)
 
 
+def test_a_bait_turned_over_shows_its_other_view():
+    one, other = (drops("Peat", 9),), (drops("Chalk", 5),)
+    # A thick back over a thin belly, and the same bait lying on its back.
+    seen = sightings(optics_of(two_colours(one, other)), [station(12, 8, 3)])
+    turned = sightings(optics_of(two_colours(other, one)), [station(12, 3, 8)])
+    for here, there in (("back", "belly"), ("back_alone", "belly_alone"), ("upper", "lower"),
+                        ("back_hiding", "belly_hiding")):  # fmt: skip
+        for name, twin in ((here, there), (there, here)):
+            # The solver's rounding.
+            np.testing.assert_allclose(getattr(seen, name), getattr(turned, twin), rtol=1e-9)
+
+
 def test_a_one_colour_bait_looks_like_two_cups_of_it():
     loading = (drops("Chalk", 5),)
     one = sightings(optics_of(one_colour(*loading)), [ROUND])

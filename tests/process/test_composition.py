@@ -13,6 +13,7 @@ from partline.materials.shelf import Shelf
 from partline.process.composition import compose
 from partline.process.ingredients import Step, weigh_out
 from partline.process.recipe import GradeShare, Half, Side
+from partline.quantities.estimate import Estimate
 from tests.process.pours import sides
 from tests.process.shed import drops, grams, plastic_of, shelf, side_of
 
@@ -86,7 +87,7 @@ def test_ingredients_come_in_the_order_they_go_in():
     plastic = plastic_of(
         grams("Penny", 0.25), drops("Rind", 3), drops("Chalk", 5), grams("fine salt", 8)
     )
-    steps = [each.step for each in weigh_out(plastic, 0.150)]
+    steps = [each.step for each in weigh_out(plastic, Estimate.exact(0.150))]
     assert steps == sorted(steps)
     assert steps == [Step.COLD, Step.SALT, Step.COLOUR, Step.TENDER, Step.FLAKE]
 
@@ -94,7 +95,7 @@ def test_ingredients_come_in_the_order_they_go_in():
 @settings(deadline=None, max_examples=40)
 @given(side=sides(Half.WHOLE))
 def test_whole_drops_are_the_nearest_to_the_exact_figure(side):
-    for each in weigh_out(compose(side, shelf()), 0.1621):
+    for each in weigh_out(compose(side, shelf()), Estimate.exact(0.1621)):
         if each.drops is None or each.drops_exact is None:
             assert each.kind != "colourant"
             continue
@@ -103,22 +104,33 @@ def test_whole_drops_are_the_nearest_to_the_exact_figure(side):
         assert each.drops_exact * drop == pytest.approx(each.mass, rel=1e-12, abs=1e-18)
 
 
+def test_what_is_weighed_for_drops_is_known_as_well_as_the_drop():
+    # 30 mg (28.6 to 31.4): 4.7 % either way; grams asked for are grams, whatever a drop weighs.
+    for loading, drop in ((drops("Peat", 9), 0.047), (grams("Peat", 0.27), 0.0)):
+        peat = weigh_out(plastic_of(loading), Estimate.exact(0.1))[-1].known
+        assert peat.high / peat.value - 1 == pytest.approx(drop, abs=5e-4)
+        assert 1 - peat.low / peat.value == pytest.approx(drop, abs=5e-4)
+
+
 def test_metal_flake_is_kept_out_of_the_microwave_oven():
-    penny = weigh_out(plastic_of(grams("Penny", 0.25)), 0.15)[-1]
+    penny = weigh_out(plastic_of(grams("Penny", 0.25)), Estimate.exact(0.15))[-1]
     assert "never in the microwave" in penny.caution
 
 
 def test_a_pinch_too_small_to_level_is_not_told_in_spoons():
-    assert weigh_out(plastic_of(grams("fine salt", 0.1)), 0.10)[1].teaspoons is None
+    pinch = weigh_out(plastic_of(grams("fine salt", 0.1)), Estimate.exact(0.10))[1]
+    assert pinch.teaspoons is None
 
 
 def test_a_spoon_of_salt_is_its_mass_by_its_loose_density():
-    salt = weigh_out(plastic_of(grams("fine salt", 10)), 0.150)[1]
+    salt = weigh_out(plastic_of(grams("fine salt", 10)), Estimate.exact(0.150))[1]
     loose = shelf().find("fine salt").bulk_density  # type: ignore[attr-defined]
     assert salt.teaspoons is not None
     # NIST Handbook 44, Appendix C: a US teaspoon is 4.928 92 mL, printed to six digits.
     assert salt.teaspoons.value == pytest.approx(0.015 / loose.value / 4.92892e-6, rel=1e-6)
-    assert salt.teaspoons.low < salt.teaspoons.value < salt.teaspoons.high
+    # Loosely heaped salt fills more spoons, tightly packed salt fewer.
+    assert salt.teaspoons.low == pytest.approx(0.015 / loose.high / 4.92892e-6, rel=1e-6)
+    assert salt.teaspoons.high == pytest.approx(0.015 / loose.low / 4.92892e-6, rel=1e-6)
 
 
 def test_expansion_counts_the_plastisol_alone():

@@ -7,6 +7,7 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
+from scipy.special import ndtr
 
 from partline.materials.chip import Chip
 from partline.materials.mould import Mould
@@ -16,7 +17,15 @@ from partline.process.appearance import sightings
 from partline.process.optics import side_optics
 from partline.quantities.estimate import Estimate, Origin
 from partline.studies.look import predict_look
-from partline.studies.uncertainty import Cause, Doubt, doubts, draw_doubts, most_to_blame, ranged
+from partline.studies.uncertainty import (
+    Cause,
+    Doubt,
+    central_range,
+    doubts,
+    draw_doubts,
+    most_to_blame,
+    ranged,
+)
 from tests.process.bottles import entered
 from tests.process.shed import demo, drops, grams, mould, optics_of, plastic_of, shelf, two_colours
 
@@ -35,6 +44,8 @@ def with_strength(strength: Estimate, drop: Estimate | None = None) -> Shelf:
 
 
 EXACT = Estimate.exact(1.0)
+#: Evenly spread over 0 to 1, each in the middle of its share.
+EVEN = (np.arange(1000) + 0.5) / 1000
 
 
 def widths(stock: Shelf, recipe=None) -> np.ndarray:
@@ -68,6 +79,14 @@ def test_draws_have_the_range_that_the_bottle_is_known_to():
     assert high == pytest.approx(wanted, rel=0.005)  # 4096 even draws
     assert low == pytest.approx(1 / wanted, rel=0.005)
     assert np.median(factors[0][:, 1]) == pytest.approx(1.0, rel=0.005)
+
+
+def test_the_range_of_a_few_even_draws_holds_four_of_five():
+    spread = 0.2
+    even = draw_doubts(optics_of(two_colours((drops("Peat", 4),), (drops("Peat", 4),))))
+    low, high = central_range(spread * even.standard[:, 0])
+    # One doubt, 32 draws: 80 % of a normal law lie within; the ends of the order would give 77 %.
+    assert float(ndtr(high / spread) - ndtr(low / spread)) == pytest.approx(0.8, abs=0.015)
 
 
 def test_one_bottle_in_both_cups_is_drawn_once():
@@ -152,14 +171,13 @@ def test_a_live_range_of_few_draws_is_near_the_steady_one():
 
 
 def test_the_middle_eighty_percent_are_kept():
-    samples = np.linspace(0.0, 1.0, 1001)
-    found = ranged(0.5, samples, source="")
+    found = ranged(0.5, EVEN, source="")
     assert (found.low, found.high) == pytest.approx((0.1, 0.9), abs=1e-12)
     assert found.origin is Origin.COMPUTED
 
 
 def test_the_pictures_error_is_added_in_quadrature():
-    found = ranged(5.0, np.linspace(2.0, 8.0, 1001), picture_error=1.8, source="")
+    found = ranged(5.0, 2.0 + 6.0 * EVEN, picture_error=1.8, source="")
     assert found.high - 5.0 == pytest.approx(np.hypot(2.4, 1.8), rel=1e-9)
 
 

@@ -8,12 +8,16 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from decimal import Decimal
 from fractions import Fraction
 from typing import Final
 
 from partline.errors import DataError
 from partline.quantities.constants import ZERO_CELSIUS
 from partline.quantities.estimate import Estimate, Origin
+
+#: Half of the central 80 % of what rounds to a printed number, in steps of its last digit. [-]
+ROUNDING_SHARE: Final = 0.4
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,6 +46,11 @@ class Property:
     low: float
     high: float
 
+    def last_digit(self, printed: str) -> float:
+        """Return one step of the last digit of a printed number, in SI."""
+        places = Decimal(printed).as_tuple().exponent
+        return float(Fraction(10) ** int(places) * self.factor)
+
     def to_si(self, printed: str) -> float:
         """Return a printed number in SI, rounded once."""
         return float(Fraction(printed) * self.factor + self.offset)
@@ -61,6 +70,8 @@ class PropertyRow:
         [`si`]
     low, high : float or None
         Spread seen; None where none is known. [`si`]
+    last_digit : float
+        One step of the last digit printed. [`si`]
     si, unit : str
         Unit of the values here, and the unit they were printed in.
     condition : str
@@ -77,6 +88,7 @@ class PropertyRow:
     value: float
     low: float | None
     high: float | None
+    last_digit: float
     si: str
     unit: str
     condition: str
@@ -84,11 +96,12 @@ class PropertyRow:
     citation: str
 
     def estimate(self) -> Estimate:
-        """Return the value with its spread as range; a missing end is the value itself."""
+        """Return the value with its spread as range; a missing end is what rounding leaves."""
+        rounding = ROUNDING_SHARE * self.last_digit
         return Estimate(
             value=self.value,
-            low=self.value if self.low is None else self.low,
-            high=self.value if self.high is None else self.high,
+            low=self.value - rounding if self.low is None else self.low,
+            high=self.value + rounding if self.high is None else self.high,
             origin=self.mark,
             source=self.citation,
         )
@@ -186,7 +199,8 @@ def read_row(cells: Mapping[str, str]) -> PropertyRow:
         )
     return PropertyRow(
         key=cells["key"], material=cells["material"], name=known.name, value=value, low=low,
-        high=high, si=known.si, unit=known.unit, condition=cells["condition"],
+        high=high, last_digit=known.last_digit(cells["value"]), si=known.si, unit=known.unit,
+        condition=cells["condition"],
         mark=Origin(cells["mark"]), citation=cells["citation"],
     )  # fmt: skip
 

@@ -225,7 +225,7 @@ def plan_amounts(
         raise OutOfRange(
             f"{good} good baits were asked for; a plan is for 1 to 10 000.",
             low=1, high=10_000, field="count", given=str(good),
-            remedy="Split a larger order into several plans.",
+            remedy="Split the order into several plans." if good > 1 else "Ask for one at least.",
         )  # fmt: skip
     plastics = [(side.half, compose(side, shelf)) for side in recipe.sides]
     part = EQUAL_PUSH if recipe.is_two_colour else 1.0
@@ -272,7 +272,7 @@ def _melt(shots: int, sides: tuple[PouredSide, ...]) -> Melt:
                 mass=known.value,
                 known=known,
                 hot_volume=side.hot_volume(known.value),
-                ingredients=weigh_out(side.plastic, known.value),
+                ingredients=weigh_out(side.plastic, known),
             )
         )
     return Melt(shots=shots, draws=sides[0].draws(shots), cups=tuple(cups))

@@ -8,7 +8,7 @@ from enum import IntEnum
 from partline.materials.supply import Additive, AdditiveKind, Colourant, Flake, Grade, Supply
 from partline.process.composition import Composition, Part
 from partline.quantities.constants import US_GALLON
-from partline.quantities.estimate import Estimate
+from partline.quantities.estimate import Estimate, propagate
 
 #: US teaspoon. [m³] NIST Handbook 44, Appendix C.
 TEASPOON = float(US_GALLON / 768)
@@ -54,6 +54,9 @@ class Ingredient:
         grade, colourant, flake, salt, softener, hardener or scent.
     mass : float
         To weigh. [kg]
+    known : Estimate
+        The same with its range: what the cup's own range leaves open and, where it was asked
+        for in drops, what a drop weighs. [kg]
     step : Step
         When it goes in.
     drops : int or None
@@ -73,6 +76,7 @@ class Ingredient:
     supply: str
     kind: str
     mass: float
+    known: Estimate
     step: Step
     drops: int | None = None
     drops_exact: float | None = None
@@ -137,13 +141,27 @@ def _teaspoons(supply: Supply, mass: float) -> Estimate | None:
     )
 
 
-def _ingredient(part: Part, cup_mass: float) -> Ingredient:
-    supply, mass = part.supply, part.share * cup_mass
+def _known(part: Part, cup: Estimate) -> Estimate:
+    """Return what to weigh of a part, with its range. [kg]"""
+    in_cup = cup.map(lambda mass: part.share * mass)
+    if part.drops is None or not isinstance(part.supply, Colourant):
+        return in_cup
+    drop = part.supply.drop_mass
+    return propagate(
+        lambda mass, each: mass * each / drop.value,
+        [in_cup, drop],
+        source="drops × the mass of one",
+    )
+
+
+def _ingredient(part: Part, cup: Estimate) -> Ingredient:
+    supply, mass = part.supply, part.share * cup.value
     exact = mass / supply.drop_mass.value if isinstance(supply, Colourant) else None
     return Ingredient(
         supply=supply.name,
         kind=kind_of(supply),
         mass=mass,
+        known=_known(part, cup),
         step=_step(supply),
         drops=None if exact is None else round(exact),
         drops_exact=exact,
@@ -154,11 +172,11 @@ def _ingredient(part: Part, cup_mass: float) -> Ingredient:
     )
 
 
-def weigh_out(plastic: Composition, cup_mass: float) -> tuple[Ingredient, ...]:
+def weigh_out(plastic: Composition, cup: Estimate) -> tuple[Ingredient, ...]:
     """Return what goes into a cup of this mass [kg], in the order it goes in.
 
     The masses add up to the cup's; whole drops are the nearest to the exact figure, which is
     kept beside them.
     """
-    ingredients = [_ingredient(part, cup_mass) for part in plastic.parts]
+    ingredients = [_ingredient(part, cup) for part in plastic.parts]
     return tuple(sorted(ingredients, key=lambda each: each.step))

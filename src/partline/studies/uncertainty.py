@@ -175,9 +175,12 @@ def _even(count: int, draws: int, seed: int) -> tuple[Floats, Floats]:
 def central_range(samples: Floats) -> tuple[float, float]:
     """Return the ends of the central 80 % of samples, shape (draws,).
 
-    Linear between samples, as `numpy.percentile`, which takes ten times as long for so few.
+    Each of evenly spread samples stands for the middle of its share, and it is linear between
+    them. With the first and the last for the ends of all that may be, as `numpy.percentile` has
+    them, 32 draws of one doubt would hold 77 %.
     """
-    low, high = np.interp(ENDS, np.linspace(0.0, 1.0, samples.size), np.sort(samples))
+    shares = (np.arange(samples.size) + 0.5) / samples.size
+    low, high = np.interp(ENDS, shares, np.sort(samples))
     return float(low), float(high)
 
 

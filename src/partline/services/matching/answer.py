@@ -16,6 +16,7 @@ from partline.process.composition import compose
 from partline.process.ingredients import weigh_out
 from partline.process.recipe import Half, Recipe
 from partline.process.recipe_check import check_against_shelf
+from partline.quantities.estimate import Estimate
 from partline.services.cautions import CAUTIONS
 from partline.services.matching.light import models_of
 from partline.services.matching.wish import Wish, check_wish, cups_of, limits_of, wanted_looks
@@ -134,7 +135,7 @@ def _wanted(half: Half, look: WantedLook) -> Json:
 def _drops(answer: MatchAnswer, match: Match, side: MatchedSide) -> list[Json]:
     poured = next(each for each in match.recipe.sides if each.half is side.half)
     plastic = compose(poured, answer.bait.shelf)
-    weighed = {each.supply: each for each in weigh_out(plastic, side.cup)}
+    weighed = {each.supply: each for each in weigh_out(plastic, Estimate.exact(side.cup))}
     return [
         {
             "supply": dose.bottle.name,
