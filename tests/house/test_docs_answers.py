@@ -27,13 +27,13 @@ from partline.interfaces.cli.answers import (
     Asked,
     check_document,
     list_shelf,
-    show_look,
     show_plan,
     write_card,
 )
 from partline.interfaces.cli.bottle import Typed, tell_bottle
 from partline.interfaces.cli.comparing import compare_recipes
 from partline.interfaces.cli.cooling import tell_cooling
+from partline.interfaces.cli.looking import show_look
 from partline.interfaces.cli.matching import Asked as AskedMatch
 from partline.interfaces.cli.matching import tell_match
 from partline.interfaces.cli.mould import tell_mould

@@ -70,6 +70,30 @@ def test_the_look_is_told_in_sentences_too(run):
     assert not any(word in ran.out.lower() for word in BANNED)
 
 
+def test_the_look_is_told_station_by_station(run):
+    told, words = run(*look_words(), "--json").json, run(*look_words()).out
+    tail = told["stations"][-1]
+    low, high = tail["back_see_through_range"]
+    assert f"{tail['back_see_through']:.1f} ({low:.1f}–{high:.1f})" in words
+    for need in told["needed"]:
+        low, high = need["stations"][-1]["per_100_g_range"]
+        assert f"{need['stations'][-1]['per_100_g']:.1f} ({low:.1f}–{high:.1f})" in words
+    assert "Most is needed at: tail" in words
+    assert max(map(len, words.split("Advice")[0].splitlines())) <= 80  # a plain terminal's width
+
+
+def test_a_drop_that_was_never_weighed_shows_in_the_grams(run):
+    words = ["plan", LESSONS / "green-over-clear.toml", "--mould", REED, "--bench", BENCH]
+    fern = next(
+        each for each in run(*words, "--count", 40, "--json").json["ingredients"]
+        if each["supply"] == "Fern"
+    )  # fmt: skip
+    low, high = fern["grams_range"]
+    # 30 mg, 18 to 42: the label's drop is a guess of ±40 %.
+    assert (low, high) == pytest.approx((0.6 * fern["grams"], 1.4 * fern["grams"]), abs=0.01)
+    assert f"({low:g}–{high:g} g)" in run(*words, "--count", 40).out
+
+
 def test_the_plan_is_told_in_sentences_too(run):
     ran = run(*plan_words())
     for words in ("44 to mould", "11 shots", "Cup A: 162.1 g", "drops", "! Your local codes"):

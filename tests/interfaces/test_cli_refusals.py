@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import os
+import subprocess
+import sys
 import tracemalloc
 
 import pytest
@@ -194,10 +197,27 @@ def test_a_missing_option_is_named(run):
     assert "--mould" in ran.err
 
 
+@pytest.mark.parametrize(
+    ("words", "named"),
+    [
+        (("look", demo_path(1)), "--mould"),
+        (("plan", demo_path(1), "--mould", REED, "--bench", BENCH, "--count", "many"), "--count"),
+        (("look", demo_path(1), "--mould", REED, "--colour", "red"), "--colour"),
+        (("loook",), "loook"),
+    ],
+)
+def test_words_that_are_no_command_are_refused_as_json_where_json_is_asked_for(run, words, named):
+    ran = run(*words, "--json")
+    assert ran.status == 2
+    assert named in ran.json["error"]["message"]
+    assert "--help" in ran.json["error"]["remedy"]
+
+
 def test_a_name_that_is_not_kept_is_refused(run, tmp_path):
     ran = run("look", "nothing-like-it", "--mould", REED, "--workshop", tmp_path / "empty")
     assert ran.status == 2
     assert "nothing-like-it" in ran.err
+    assert "keep one first" in ran.err
 
 
 @pytest.mark.parametrize(
@@ -209,10 +229,78 @@ def test_a_version_that_is_no_number_is_refused(run, tmp_path, name):
     assert "no version number" in ran.err
 
 
-def test_a_mould_in_place_of_a_recipe_is_refused(run):
-    ran = run("look", REED, "--mould", REED)
+@pytest.mark.parametrize(
+    ("words", "sentence"),
+    [
+        (("look", REED, "--mould", REED), "is a mould; a recipe is asked for here"),
+        (("look", demo_path(1), "--mould", BENCH), "is a bench; a mould is asked for here"),
+        (
+            ("plan", demo_path(1), "--mould", REED, "--bench", REED, "--count", 8),
+            "is a mould; a bench is asked for here",
+        ),
+        (
+            ("look", demo_path(1), "--mould", REED, "--shelf", REED),
+            "is a mould; a shelf is asked for here",
+        ),
+    ],
+)
+def test_one_file_in_place_of_another_is_called_what_it_is(run, words, sentence):
+    ran = run(*words)
     assert ran.status == 2
-    assert "Traceback" not in ran.err
+    assert sentence in ran.err
+    assert "things to put right" not in ran.err
+
+
+@pytest.mark.parametrize(
+    ("words", "option"),
+    [
+        (("--depth", "3 m"), "--depth"),
+        (("--distance", "2 m"), "--distance"),
+        (("--secchi", "1 m"), "--secchi"),
+        (("--in", "sea", "--secchi", "1 m"), "--secchi"),
+        (("--in", "lake", "--sea", "3C"), "--sea"),
+        (("--in", "lake", "--card", "dark"), "--card"),
+        (("--light", "lamp"), "--light"),
+        (("--turn", "90"), "--turn"),
+        (("--gloss",), "--gloss"),
+    ],
+)
+def test_an_option_that_would_change_nothing_is_asked_about(run, words, option):
+    ran = run("look", demo_path(1), "--mould", REED, *words, "--json")
+    assert ran.status == 2
+    assert f"{option} would change nothing" in ran.json["error"]["message"]
+    assert ran.json["error"]["remedy"]
+    assert ran.json["error"]["field"] == option[2:]
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("as_json", [(), ("--json",)])
+def test_a_listener_who_leaves_early_is_left_in_peace(as_json):
+    program = [sys.executable, "-c", "from partline.interfaces.cli import main; main()"]
+    for words in (["check", str(REED)], ["check", "no-such-file.toml"]):
+        read, write = os.pipe()
+        os.close(read)  # nobody listens any more
+        ran = subprocess.run(
+            [*program, *words, *as_json],
+            stdout=write, stderr=subprocess.PIPE, text=True, check=False, timeout=60,
+        )  # fmt: skip
+        os.close(write)
+        assert ran.returncode in (1, 2)
+        assert "Traceback" not in ran.stderr
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("as_json", [(), ("--json",)])
+def test_an_answer_that_finds_no_room_is_a_sentence_and_not_our_fault(as_json):
+    words = ["check", str(REED), *as_json]
+    with open("/dev/full", "w") as full:  # noqa: PTH123 (a device, not a path of ours)
+        ran = subprocess.run(
+            [sys.executable, "-c", "from partline.interfaces.cli import main; main()", *words],
+            stdout=full, stderr=subprocess.PIPE, text=True, check=False, timeout=60,
+        )  # fmt: skip
+    assert ran.returncode == 2
+    assert "cannot be written where it was sent" in ran.stderr
+    assert len(ran.stderr.splitlines()) == 1
 
 
 def test_a_recipe_whose_supplies_are_on_another_shelf_is_refused_by_name(run):
@@ -259,6 +347,7 @@ def test_a_workshop_that_is_a_file_is_refused(run, tmp_path):
 def test_a_port_that_cannot_be_used_is_refused(run, tmp_path):
     ran = run("serve", "--port", 70000, "--no-open", "--workshop", tmp_path)
     assert ran.status == 2
+    assert "0 to 65535" in ran.err
     assert "--port" in ran.err
 
 

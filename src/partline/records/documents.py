@@ -28,6 +28,9 @@ from partline.records.models import DocumentRow, DocumentVersionRow, new_code
 C = TypeVar("C", bound=Content)
 T = TypeVar("T", bound=Content)
 
+#: Names that a refusal lists; the list of all is elsewhere.
+MOST_NAMED = 8
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Version:
@@ -255,7 +258,9 @@ class Documents(Generic[C]):
         with self._database.reading() as session:
             document = self._row_named(session, name)
             if document is None:
-                raise NotFound(f"No {self._kind} is kept under the name “{name}”.")
+                raise NotFound(
+                    f"No {self._kind} is kept under the name “{name}”. {self._kept_here(session)}"
+                )
             return self._kept(self._version_row(session, document, number))
 
     def version(self, version_id: str) -> Kept[C]:
@@ -329,6 +334,17 @@ class Documents(Generic[C]):
         if row is None or row.kind != self._kind:
             raise NotFound(f"No {self._kind} has the code {document_id}.")
         return row
+
+    def _kept_here(self, session: Session) -> str:
+        """Say which names are kept, as the remedy for one that is not."""
+        found = select(DocumentRow.name).where(
+            DocumentRow.kind == self._kind.value, DocumentRow.hidden_at.is_(None)
+        )
+        names = sorted(session.scalars(found))
+        if not names:
+            return f"No {self._kind} is kept at all yet: name a file, or keep one first."
+        more = f" and {len(names) - MOST_NAMED} more" if len(names) > MOST_NAMED else ""
+        return f"Kept here: {', '.join(names[:MOST_NAMED])}{more}."
 
     def _row_named(self, session: Session, name: str) -> DocumentRow | None:
         found = select(DocumentRow).where(

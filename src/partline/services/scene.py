@@ -144,8 +144,9 @@ def word_of(kind: type[Word], text: object, name: str) -> Word:
         return kind(str(text).strip())
     except ValueError:
         allowed = ", ".join(kind)
+        what = "what is around the bait" if name == "around" else f"the {name}"
         raise InputError(
-            f"“{str(text)[:40]}” was given for the {name}; it can be {allowed}.",
+            f"“{str(text)[:40]}” was given for {what}; it can be {allowed}.",
             field=name, given=str(text)[:40],
         ) from None  # fmt: skip
 

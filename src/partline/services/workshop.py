@@ -153,7 +153,7 @@ class Sources:
             If there is none, or it is faulty.
         """
         if looks_like_file(name):
-            return read_recipe(read_file(Path(name)))
+            return read_recipe(_text_of(name, DocumentKind.RECIPE))
         title, number = split_version(name)
         with open_at(self.folder) as workshop:
             return workshop.recipes.named(title, number).content
@@ -161,7 +161,7 @@ class Sources:
     def mould(self, name: str) -> Mould:
         """Return a mould by file or by name."""
         if looks_like_file(name):
-            return read_mould(read_file(Path(name)))
+            return read_mould(_text_of(name, DocumentKind.MOULD))
         title, number = split_version(name)
         with open_at(self.folder) as workshop:
             return workshop.moulds.named(title, number).content
@@ -169,7 +169,7 @@ class Sources:
     def bench(self, name: str) -> Bench:
         """Return a bench by file or by name."""
         if looks_like_file(name):
-            return read_bench(read_file(Path(name)))
+            return read_bench(_text_of(name, DocumentKind.BENCH))
         title, number = split_version(name)
         with open_at(self.folder) as workshop:
             return workshop.benches.named(title, number).content
@@ -183,11 +183,30 @@ class Sources:
             If no shelf is named, beside the recipe, or in the workshop.
         """
         if self.shelf is not None:
-            return read_shelf(read_file(self.shelf))
+            return read_shelf(_text_of(str(self.shelf), DocumentKind.SHELF))
         if looks_like_file(recipe_name) and (near := shelf_near(Path(recipe_name))) is not None:
             return near
         with open_at(self.folder) as workshop:
             return workshop.shelves.named(SHELF).content
+
+
+def _text_of(name: str, wanted: DocumentKind) -> str:
+    """Return the text of a file that must be of one kind.
+
+    Raises
+    ------
+    InputError
+        If it is plainly of another: its faults as this one would help nobody.
+    """
+    text = read_file(Path(name))
+    try:
+        found = kind_of(text)
+    except InputError:
+        return text  # what it lacks is said where it is read
+    if found is not wanted:
+        message = f"{name} is a {found}; a {wanted} is asked for here."
+        raise InputError(message, given=name, remedy=f"Name the file of a {wanted}.")
+    return text
 
 
 def looks_like_file(name: str) -> bool:

@@ -8,21 +8,21 @@ from pathlib import Path
 from typing import Any
 
 from partline.interfaces.cli.speak import hint, say, say_json, writing
-from partline.interfaces.figures import bait_png
 from partline.materials.mould import Mould
 from partline.materials.shelf import Shelf
 from partline.process.recipe import Recipe
 from partline.records.exchange import read_file, read_shelf
 from partline.services.check import check_file
-from partline.services.look import draw_scene, look_as_json, preview_look
 from partline.services.plan import PlanAnswer, plan_as_json, plan_pour
 from partline.services.runcard import card_material
-from partline.services.scene import Pictures, scene_as_json, scene_of
 from partline.services.shelf import shelf_as_json
 from partline.services.warming import is_compiled
 from partline.services.workshop import SHELF, Sources, now, open_at
 
 Answer = Mapping[str, Any]
+
+#: A range wider than this share of its amount is told beside it. [-]
+WIDE = 0.05
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -69,98 +69,10 @@ def _range(figure: Answer, digits: int) -> str:
     return f"{figure['value']:.{digits}f} ({low:.{digits}f}–{high:.{digits}f})"
 
 
-def _span(value: float, ends: list[float], digits: int) -> str:
-    return f"{value:.{digits}f} ({ends[0]:.{digits}f}–{ends[1]:.{digits}f})"
-
-
-def _prepare() -> None:
+def prepare() -> None:
     """Say why the first look on a machine takes its time."""
     if not is_compiled():
         hint("Preparing the light solver, once on this machine: about half a minute…")
-
-
-def show_look(
-    asked: Asked, folder: Path | None, given: Mapping[str, object], *, as_json: bool
-) -> None:
-    """Predict a look, and draw it in a scene."""
-    scene = scene_of(given)
-    recipe, mould, shelf = asked.find()
-    _prepare()
-    answer: dict[str, Any] = look_as_json(
-        preview_look(recipe, mould, shelf, condition=scene.condition)
-    )
-    if folder is not None or scene.water is not None:
-        drawn = draw_scene(recipe, mould, shelf, scene)
-        answer["scene"] = scene_as_json(scene, drawn)
-        if folder is not None:
-            answer["picture"]["files"] = _write_pictures(drawn, folder)
-    if as_json:
-        say_json(answer)
-    else:
-        _tell_look(answer)
-
-
-def _write_pictures(drawn: Pictures, folder: Path) -> list[str]:
-    written = []
-    every = drawn.views | {f"{name}-unadapted": srgb for name, srgb in drawn.unadapted.items()}
-    with writing(folder):
-        folder.mkdir(parents=True, exist_ok=True)
-        for name, srgb in every.items():
-            path = folder / f"{name}.png"
-            path.write_bytes(bait_png(srgb, enlarged=2))
-            written.append(str(path))
-    return written
-
-
-def _tell_look(answer: Answer) -> None:
-    recipe = answer["recipe"]
-    say(f"{recipe['name']}, version {recipe['version']}, in {answer['mould']}")
-    names = {"back_belly": "Back against belly", "side": "Halves from the side"}
-    for key, words in names.items():
-        difference = answer["distinctness"][key]
-        if difference:
-            say(f"{words}: ΔE00 {_range(difference, 1)}, {difference['verdict']}")
-    for half, seen in answer["halves"].items():
-        who = "bait" if half == "whole" else half
-        hiding = _range(seen["hiding"], 2)
-        say(f"The {who} hides {hiding} at the {seen['station']} station: {seen['verdict']}")
-    say()
-    halves = list(answer["halves"])
-    heads = "".join(f"{half + ' hides':<20}" for half in halves)
-    size = "half mm" if len(halves) == 2 else "mm"
-    say(f"{'station':<12}{size:>8}  {heads}".rstrip())
-    for station in answer["stations"]:
-        row = "".join(
-            f"{_span(station[f'{half}_hiding'], station[f'{half}_hiding_range'], 2):<20}"
-            for half in halves
-        )
-        say(f"{station['name']:<12}{station['half_thickness_mm']:>8.1f}  {row}".rstrip())
-    say()
-    for advice in answer["advice"]:
-        say(f"Advice: {advice['text']}")
-    for note in answer["notes"]:
-        say(f"Note: {note}")
-    if "scene" in answer:
-        _tell_scene(answer["scene"])
-    if answer["picture"]["provisional"]:
-        picture = answer["picture"]
-        say(
-            f"The picture behind these is provisional: ΔE00 {picture['error_median']:.1f} off in "
-            f"the middle case, {picture['error_95']:.0f} or more in 1 of 20."
-        )
-
-
-def _tell_scene(scene: Answer) -> None:
-    contrast = scene["stands_out"]
-    if contrast:
-        way = "darker" if contrast["value"] < 0 else "brighter"
-        low, high = (round(100 * contrast[end]) for end in ("low", "high"))
-        say(
-            f"From the side the bait is {abs(round(100 * contrast['value']))} % {way} than the "
-            f"open water ({low} to {high} %)."
-        )
-    for note in scene["notes"]:
-        say(f"Note: {note}")
 
 
 def show_plan(asked: Asked, count: int, *, as_json: bool) -> None:
@@ -173,7 +85,10 @@ def show_plan(asked: Asked, count: int, *, as_json: bool) -> None:
 
 
 def _amount(ingredient: Answer) -> str:
-    text = f"{ingredient['grams']:g} g {ingredient['supply']}"
+    grams, (low, high) = ingredient["grams"], ingredient["grams_range"]
+    text = f"{grams:g} g {ingredient['supply']}"
+    if high - low > WIDE * grams:
+        text += f" ({low:g}–{high:g} g)"
     if ingredient["drops"] is not None:
         text += f" = {ingredient['drops']} drops ({ingredient['drops_exact']:.1f})"
     if ingredient["teaspoons"]:
@@ -216,7 +131,7 @@ def write_card(asked: Asked, count: int, output: Path, paper: str, *, as_json: b
     from partline.interfaces.cards import card_of, paper_named
 
     plan = asked.plan(count)
-    _prepare()
+    prepare()
     about = f"{plan.recipe.name} version {plan.recipe.version}, {plan.mould.name}, {count} good"
     pdf = card_of(
         card_material(plan),

@@ -11,7 +11,7 @@ import typer
 from partline.errors import Error
 from partline.interfaces.cli.class_ import class_app
 from partline.interfaces.cli.run import run_app
-from partline.interfaces.cli.speak import accept_any_terminal, fail, fault_of_ours
+from partline.interfaces.cli.speak import accept_any_terminal, fail, fault_of_ours, misspoken
 
 app = typer.Typer(
     name="partline",
@@ -140,7 +140,8 @@ def look(
     as_json: AsJson = False,
 ) -> None:
     """Predict the look: hiding, see-through and distinctness, with advice."""
-    from partline.interfaces.cli.answers import Asked, show_look
+    from partline.interfaces.cli.answers import Asked
+    from partline.interfaces.cli.looking import show_look
 
     asked = Asked(recipe=recipe, mould=mould, shelf=shelf, workshop=workshop)
     scene = {
@@ -759,8 +760,12 @@ def main() -> None:
     accept_any_terminal()
     as_json = "--json" in sys.argv
     try:
-        app()
+        status = app(standalone_mode=not as_json)
     except Error as error:
         fail(error, as_json=as_json)
+    except typer.TyperException as error:  # reaches us only where it must be told as JSON
+        fail(misspoken(error), as_json=as_json)
     except Exception as error:  # noqa: BLE001 (the one place that speaks of bugs)
         fault_of_ours(error)
+    if status:
+        raise SystemExit(status)

@@ -11,7 +11,7 @@ from pathlib import Path
 
 import uvicorn
 
-from partline.errors import InputError
+from partline.errors import InputError, OutOfRange
 from partline.interfaces.cli.speak import say
 from partline.services.workshop import data_folder, demo_folder
 
@@ -19,6 +19,8 @@ from partline.services.workshop import data_folder, demo_folder
 #: `partline.interfaces.web.app.from_environment`, reads the variables set here.
 APPLICATION = "partline.interfaces.web.app:from_environment"
 LOOPBACK, EVERYWHERE = "127.0.0.1", "0.0.0.0"  # only where the maker asked
+LAST_PORT = 65_535
+OTHER_PORT = "Name another one with --port, or 0 for any free one."
 #: Never reached: asking which way leads there tells this machine's own address. RFC 5737.
 ELSEWHERE = ("192.0.2.1", 9)
 
@@ -58,17 +60,22 @@ class _Announced(uvicorn.Server):
 
 
 def _listening(address: str, port: int) -> socket.socket:
+    if not 0 <= port <= LAST_PORT:
+        raise OutOfRange(
+            f"Port {port} was given; ports are numbered 0 to {LAST_PORT}.",
+            low=0, high=LAST_PORT, field="port", given=str(port), remedy=OTHER_PORT,
+        )  # fmt: skip
     listener = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
     listener.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     try:
         listener.bind((address, port))
-    except (OSError, OverflowError) as error:
+    except OSError as error:
         listener.close()
         raise InputError(
-            f"Port {port} on this machine cannot be used: {error}.",
+            f"Port {port} on this machine cannot be used: {error.strerror}.",
             field="port",
             given=str(port),
-            remedy="Name another one with --port, or 0 for any free one.",
+            remedy=OTHER_PORT,
         ) from error
     return listener
 

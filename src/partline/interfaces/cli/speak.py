@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import json
+import os
 import sys
 import traceback
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from io import TextIOWrapper
 from pathlib import Path
 from typing import NoReturn
@@ -22,8 +23,24 @@ def accept_any_terminal() -> None:
 
 
 def say(text: str = "") -> None:
-    """Print a line of an answer."""
-    print(text, flush=True)
+    """Print a line of an answer.
+
+    Raises
+    ------
+    InputError
+        If the place it is sent to takes nothing more.
+    """
+    try:
+        print(text, flush=True)
+    except OSError as error:
+        # What is stuck would be tried again on leaving, and be a second, wordless failure.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        if isinstance(error, BrokenPipeError):
+            raise SystemExit(1) from None  # who listened has heard enough
+        raise InputError(
+            f"The answer cannot be written where it was sent: {error.strerror}.",
+            remedy="Make room there, or send it elsewhere.",
+        ) from error
 
 
 def hint(text: str) -> None:
@@ -34,7 +51,7 @@ def hint(text: str) -> None:
 def say_json(answer: object) -> None:
     """Print an answer as JSON, in letters that the terminal knows."""
     is_narrow = "utf" not in (sys.stdout.encoding or "").lower()
-    print(json.dumps(answer, ensure_ascii=is_narrow, indent=2))
+    say(json.dumps(answer, ensure_ascii=is_narrow, indent=2))
 
 
 @contextmanager
@@ -59,9 +76,16 @@ def writing(path: Path) -> Iterator[None]:
 def fail(error: Error, *, as_json: bool) -> NoReturn:
     """Say why a request was refused and leave with status 2."""
     if as_json:
-        say_json({"error": error.as_dict()})
+        with suppress(Error):  # no room for it there; the sentence below still comes
+            say_json({"error": error.as_dict()})
     print(str(error), file=sys.stderr)
     raise SystemExit(2)
+
+
+def misspoken(error: Exception) -> InputError:
+    """Return the refusal of words that are no command, or lack or misspell an option."""
+    told = getattr(error, "format_message", error.__str__)
+    return InputError(f"{told().rstrip('.')}.", remedy="Add --help to see what can be said.")
 
 
 def fault_of_ours(error: Exception) -> NoReturn:
