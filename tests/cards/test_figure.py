@@ -11,6 +11,7 @@ from partline.interfaces.cards.figure import (
     degrees,
     drop_is_weighed,
     foundations,
+    guessed_strengths,
     spoon,
     wording,
 )
@@ -24,15 +25,21 @@ def teaspoons(value: float) -> dict[str, object]:
 @pytest.mark.parametrize(
     ("value", "said"),
     [
-        (0.05, "≈ under ⅛ tsp (0.03–0.075, practice)"),
-        (0.17, "≈ ⅛ tsp (0.1–0.26, practice)"),
-        (0.5, "≈ ½ tsp (0.3–0.75, practice)"),
-        (1.37, "≈ 1⅜ tsp (0.82–2.1, practice)"),
-        (2.0, "≈ 2 tsp (1.2–3, practice)"),
+        (0.05, "≈ 0.05 US tsp (0.03–0.08, a guess, practice)"),
+        (0.065, "≈ 0.07 US tsp (0.04–0.10, a guess, practice)"),
+        (0.17, "≈ ⅛ US tsp (0.10–0.26, a guess, practice)"),
+        (0.5, "≈ ½ US tsp (0.30–0.75, a guess, practice)"),
+        (1.37, "≈ 1⅜ US tsp (0.82–2.06, a guess, practice)"),
+        (2.0, "≈ 2 US tsp (1.20–3.00, a guess, practice)"),
     ],
 )
 def test_spoon_is_said_in_eighths(value: float, said: str) -> None:
     assert spoon(teaspoons(value)) == said
+
+
+def test_a_weighed_spoon_is_no_guess() -> None:
+    weighed = teaspoons(0.5) | {"origin": "measured"}
+    assert spoon(weighed) == "≈ ½ US tsp (0.30–0.75, measured)"
 
 
 def test_what_has_no_spoon_measure_says_none() -> None:
@@ -87,3 +94,13 @@ def test_every_shot_has_its_place_in_rows_of_nearly_equal_length(count: int) -> 
     assert [shot for row in rows for shot in row] == list(range(1, count + 1))
     assert max(map(len, rows)) <= SHOTS_A_ROW
     assert len({len(row) for row in rows[:-1]}) <= 1
+
+
+def test_a_strength_that_nobody_measured_is_named_with_its_range() -> None:
+    strength = {"value": 1.0, "low": 0.8333, "high": 1.2}
+    origins = [
+        {"name": "Peat: strength", "origin": "default", **strength},
+        {"name": "Chalk: strength", "origin": "measured", **strength},
+        {"name": "Peat: drop mass", "origin": "default", **strength},
+    ]
+    assert guessed_strengths(origins) == ["Peat ×0.83–1.2"]

@@ -226,7 +226,7 @@ def test_drops_of_an_unweighed_bottle_are_marked(single: Material, demo_text: st
 
 
 def test_spoon_measure_is_marked_with_its_range_and_origin(demo_text: str) -> None:
-    assert "≈ ⅛ tsp (0.1–0.27, practice)" in demo_text
+    assert "≈ ⅛ US tsp (0.10–0.27, a guess, practice)" in demo_text
 
 
 def test_each_shot_has_its_blanks_and_its_cavities(demo: Material, demo_text: str) -> None:
@@ -311,3 +311,16 @@ def test_banned_words_are_not_on_the_card(demo_text: str) -> None:
 
 def test_words_of_the_demo_card_are_as_kept() -> None:
     assert demo_card_text() == GOLDEN.read_text(encoding="utf-8")
+
+
+def test_each_melt_says_where_to_start_and_how_long_to_push(demo_text: str) -> None:
+    # demo.md, run 3: start 163 °C, push 6 s.
+    assert demo_text.count("start at 163 °C, push 6 s") == 2
+
+
+def test_a_recipe_that_names_no_start_leaves_it_out(demo: Material) -> None:
+    silent = {"start_celsius": None, "push_s": None}
+    for plan in (demo.plan | {"handling": silent}, {**demo.plan}):
+        if plan == demo.plan:
+            del plan["handling"]  # a plan that was kept before it had one
+        assert "start at" not in " ".join(pages_of(print_card(demo.with_plan(plan))))

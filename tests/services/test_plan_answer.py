@@ -10,6 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from partline.errors import Invalid
+from partline.quantities.estimate import Estimate, Origin
 from partline.quantities.units import Kind, to_si
 from partline.services.plan import plan_as_json, plan_pour, scale_reading
 from tests.process.pours import pours
@@ -135,3 +136,21 @@ def test_a_cup_of_the_maker_is_taken_at_its_own_limit():
     plan = as_text(plan_pour(demo(3), mould(), half, shelf(), good=40))
     assert plan["fit"]["cup_limit_ml"] == pytest.approx(150, abs=1e-9)
     assert plan["melts"] > 2
+
+
+@pytest.mark.parametrize(
+    ("part", "weighing"),
+    [
+        ("film", "weighing an emptied cup against the clean one"),
+        ("block", "weighing what stays in the joining block after a shot"),
+    ],
+)
+def test_what_is_known_worst_is_what_would_narrow_a_cup(part, weighing):
+    known, shed = Estimate(value=2e-3, low=0.0, high=20e-3, origin=Origin.DEFAULT), bench()
+    unsure = (
+        replace(shed, vessel=replace(shed.vessel, film=known))
+        if part == "film"
+        else replace(shed, block_loss=known)
+    )
+    plan = as_text(plan_pour(demo(3), mould(), unsure, shelf(), good=40))
+    assert plan["cup_narrows"] == weighing

@@ -8,7 +8,7 @@ from decimal import ROUND_HALF_UP, Decimal
 from partline.errors import Invalid
 from partline.materials.mould import Mould
 from partline.materials.shelf import Shelf
-from partline.process.amounts import Amounts, Cup, Melt, plan_amounts
+from partline.process.amounts import Amounts, Budget, Cup, Melt, plan_amounts
 from partline.process.bench import Bench
 from partline.process.ingredients import Ingredient
 from partline.process.recipe import Half, Recipe
@@ -81,8 +81,8 @@ def _ingredient(ingredient: Ingredient, cup: Cup, bench: Bench, melt: int | None
         "kind": ingredient.kind,
         "grams": scale_reading(ingredient.mass, _digits(ingredient)),
         "grams_range": [
-            scale_reading(ingredient.mass * end / cup.mass, _digits(ingredient))
-            for end in (cup.known.low, cup.known.high)
+            scale_reading(end, _digits(ingredient))
+            for end in (ingredient.known.low, ingredient.known.high)
         ],
         "drops": ingredient.drops,
         "drops_exact": None
@@ -118,6 +118,35 @@ def _melt(number: int, melt: Melt, bench: Bench) -> Json:
     }
 
 
+def _handling(recipe: Recipe) -> Json:
+    """Return the recipe's own start [°C] and push time [s], each None where it names none."""
+    start, push = recipe.handling.start, recipe.handling.push
+    return {
+        "start_celsius": None if start is None else round(start - ZERO_CELSIUS, 1),
+        "push_s": None if push is None else round(push, 1),
+    }
+
+
+#: What each part of a cup is weighed by; common practice, no source.
+WEIGHINGS = {
+    "baits": "weighing one whole shot, cold, without its sprue and runner",
+    "sprue": "weighing the sprue and runner of one shot",
+    "block": "weighing what stays in the joining block after a shot",
+    "heels": "weighing what the plunger leaves in a syringe",
+    "film": "weighing an emptied cup against the clean one",
+}
+
+
+def _narrows(budget: Budget) -> str:
+    """Return what would narrow the cups most: weighing the part of the widest range."""
+
+    def width(part: str) -> float:
+        known: Estimate = getattr(budget, part)
+        return known.high - known.low
+
+    return WEIGHINGS[max(WEIGHINGS, key=width)]
+
+
 def _total(amounts: Amounts, half: Half) -> float:
     """Sum of what the scale shows for each melt, so that the card adds up. [g]"""
     readings = [
@@ -143,6 +172,7 @@ def plan_as_json(answer: PlanAnswer) -> Json:
         "bench": answer.bench.name,
         "temperatures": "°F" if answer.bench.reads_fahrenheit else "°C",
         "bottom_mark": mould.bottom_mark,
+        "handling": _handling(answer.recipe),
         "good": amounts.good,
         "to_mould": amounts.to_mould,
         "moulded": amounts.moulded,
@@ -175,6 +205,7 @@ def plan_as_json(answer: PlanAnswer) -> Json:
             "film": _ends(budget.film),
             "total": _ends(budget.total),
         },
+        "cup_narrows": _narrows(budget),
         "bait": {
             "mass_g": figure(amounts.bait_mass.map(lambda kg: kg * 1e3), 2),
             "density_g_per_ml": figure(amounts.bait_density.map(lambda rho: rho * 1e-3), 4),

@@ -9,6 +9,8 @@ Json = Mapping[str, Any]
 
 #: To be filled in by hand.
 BLANK = "____"
+#: Origins of what nobody measured here.
+GUESSES = ("default", "practice")
 EIGHTHS = ("", "⅛", "¼", "⅜", "½", "⅝", "¾", "⅞")
 #: What a cup's grams and drops rest on, by the end of its name among the plan's origins.
 FOUNDATIONS = (
@@ -50,20 +52,34 @@ def hiding(seen: Json) -> str:
 
 
 def spoon(teaspoons: Json | None) -> str | None:
-    """Return a spoon measure to the nearest eighth with its range and origin."""
+    """Return a spoon measure with its range and origin, in eighths where one lies in the range.
+
+    The nearest eighth of a small amount may be twice what is meant; it is then said in decimals.
+    """
     if teaspoons is None:
         return None
-    eighths = round(teaspoons["value"] * 8)
+    value, low, high = (teaspoons[key] for key in ("value", "low", "high"))
+    eighths = round(value * 8)
     whole, part = divmod(eighths, 8)
-    measure = f"{whole or ''}{EIGHTHS[part]}" or "under ⅛"
-    span = f"{teaspoons['low']:.2g}–{teaspoons['high']:.2g}"
-    return f"≈ {measure} tsp ({span}, {teaspoons['origin']})"
+    measure = f"{whole or ''}{EIGHTHS[part]}" if low <= eighths / 8 <= high else f"{value:.2f}"
+    guess = "a guess, " if teaspoons["origin"] in GUESSES else ""
+    return f"≈ {measure} US tsp ({low:.2f}–{high:.2f}, {guess}{teaspoons['origin']})"
 
 
 def drop_is_weighed(supply: str, origins: Iterable[Json]) -> bool:
     """Whether drops of a supply were weighed on this bench; without that they are a guess."""
     name = f"{supply}: drop mass"
     return any(each["name"] == name and each["origin"] == "measured" for each in origins)
+
+
+def guessed_strengths(origins: Iterable[Json]) -> list[str]:
+    """Return the supplies whose colour strength nobody measured, each with its range."""
+    ends = ": strength"
+    return [
+        f"{each['name'].removesuffix(ends)} ×{each['low']:.2g}–{each['high']:.2g}"
+        for each in origins
+        if each["name"].endswith(ends) and each["origin"] in GUESSES
+    ]
 
 
 def label_is_unread(origins: Iterable[Json]) -> bool:

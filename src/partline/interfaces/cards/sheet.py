@@ -12,6 +12,7 @@ from partline.interfaces.cards.figure import (
     degrees,
     drop_is_weighed,
     foundations,
+    guessed_strengths,
     hiding,
     label_is_unread,
     spoon,
@@ -89,7 +90,7 @@ def sheet(
         "cavities": _cavities(plan),
         "cautions": list(plan["cautions"]),
         "notes": [*([UNREAD] if is_unread else []), *plan["notes"], *look["notes"]],
-        "numbers": _numbers_line(plan),
+        "numbers": _numbers_line(plan, look),
         "code": code,
         "link": link,
         "printed": printed.isoformat(),
@@ -145,9 +146,22 @@ def _melt(melt: Json, of: int, plan: Json) -> dict[str, Any]:
     return {
         "title": f"Melt {melt['melt']} of {of}",
         "work": f"{_count(shots, 'shot')}, {_count(draws, 'draw')}",
+        "handling": _handling(plan),
         "cups": [_cup(cup, melt, plan) for cup in cups],
         "rows": shot_rows(_numbers(melt, plan)),
     }
+
+
+def _handling(plan: Json) -> str:
+    """Return how the recipe is to be shot, or nothing where it does not say."""
+    asked = plan.get("handling", {})  # plans of before kept none
+    scale = plan.get("temperatures", "°C")
+    start, push = asked.get("start_celsius"), asked.get("push_s")
+    parts = [
+        *([f"start at {degrees(start, scale)} {scale}"] if start is not None else []),
+        *([f"push {push:g} s"] if push is not None else []),
+    ]
+    return ", ".join(parts)
 
 
 def _count(number: int, noun: str) -> str:
@@ -195,7 +209,7 @@ def _item(part: Json, origins: list[Json]) -> dict[str, Any]:
     }
 
 
-def _numbers_line(plan: Json) -> str:
+def _numbers_line(plan: Json, look: Json) -> str:
     origins = plan["origins"]
     counted = {part["supply"] for part in plan["ingredients"] if part["drops"] is not None}
     ours = f"{plan['mould']}: "  # the mould's name stands in the head
@@ -205,6 +219,8 @@ def _numbers_line(plan: Json) -> str:
     ]
     if not all(drop_is_weighed(supply, origins) for supply in counted):
         lines.append("≈ drops: not weighed on this bench, go by the grams")
+    if guessed := guessed_strengths(look["origins"]):
+        lines.append(f"colour strength is a guess until a chip is read: {', '.join(guessed)}")
     return " · ".join(lines)
 
 
