@@ -71,6 +71,7 @@ def test_pages_hold_no_script_or_style_of_their_own(site):
 def test_another_sites_name_for_this_machine_is_refused(site, host):
     answer = site.get("/", headers={"Host": host})
     assert answer.status_code == 400
+    assert "open the address that it printed" in answer.text
     assert "Vessary" not in answer.text
 
 
@@ -91,6 +92,24 @@ def test_another_site_cannot_change_anything_even_with_the_token(site, address, 
     )
     assert answer.status_code == 403
     assert "another site" in answer.text
+
+
+@pytest.mark.parametrize(
+    "origin", ["http://evil.example", "http://127.0.0.1.evil.example", "null"]
+)
+def test_a_browser_that_names_another_origin_alone_is_refused_too(site, origin):
+    answer = site.client.post(
+        f"/look?token={site.token()}", json=site.question(demo(1)), headers={"Origin": origin}
+    )
+    assert answer.status_code == 403
+    assert "another site" in answer.text
+
+
+def test_a_form_of_our_own_pages_names_our_origin(site):
+    answer = site.client.post(
+        f"/look?token={site.token()}", json=site.question(demo(1)), headers={"Origin": HERE}
+    )
+    assert answer.status_code == 200
 
 
 @pytest.mark.parametrize(

@@ -13,7 +13,6 @@ from fastapi.exceptions import RequestValidationError
 from fastapi.responses import HTMLResponse, JSONResponse, Response
 from fastapi.staticfiles import StaticFiles
 from starlette.exceptions import HTTPException
-from starlette.middleware.trustedhost import TrustedHostMiddleware
 
 from partline.errors import Error, NotFound, RecordError, StorageFull
 from partline.interfaces.web.guards import HEADERS, Guards, Refused, new_token
@@ -160,8 +159,8 @@ def create_app(
     if pairing is not None:
         called += pairing.names
         app.add_middleware(Door, pairing=pairing, home=hosts)
-    app.add_middleware(TrustedHostMiddleware, allowed_hosts=called)
-    app.add_middleware(Guards, token=token)  # added last, so outermost: nothing leaves unguarded
+    # Added last, so outermost: nothing leaves unguarded.
+    app.add_middleware(Guards, token=token, hosts=called)
     return app
 
 

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import re
 import secrets
-from collections.abc import Callable, MutableMapping
+from collections.abc import Callable, MutableMapping, Sequence
 from dataclasses import dataclass
 from http import HTTPStatus
 from typing import Any
@@ -43,6 +43,10 @@ HEADERS = {
     "Permissions-Policy": "camera=(), microphone=(), geolocation=()",
 }
 SAFE_METHODS = frozenset({"GET", "HEAD", "OPTIONS"})
+NOT_OURS = (
+    "This program does not answer to the address that was asked for. On its own machine open the "
+    "address that it printed; a phone or tablet needs the one on the page “Devices”."
+)
 TOKEN_HEADER = "x-partline-token"
 
 
@@ -70,11 +74,14 @@ class Guards:
         What is guarded.
     token : str
         That every request which changes something must carry, in a header or a form's field.
+    hosts : sequence of str
+        Names that this machine is called by; another site may point a name of its own here.
     """
 
-    def __init__(self, app: ASGIApp, *, token: str) -> None:
+    def __init__(self, app: ASGIApp, *, token: str, hosts: Sequence[str]) -> None:
         self.app = app
         self.token = token
+        self.hosts = frozenset(hosts)
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Guard one request."""
@@ -83,6 +90,7 @@ class Guards:
             return
         headers = Headers(scope=scope)
         try:
+            self._check_host(headers)
             self._check_origin(scope, headers)
             limit = _limit(scope)
             _check_length(headers, limit)
@@ -90,11 +98,19 @@ class Guards:
         except Refused as refusal:
             await _refuse(send, refusal)
 
+    def _check_host(self, headers: Headers) -> None:
+        if headers.get("host", "").partition(":")[0] not in self.hosts:
+            raise Refused(HTTPStatus.BAD_REQUEST, NOT_OURS)
+
     def _check_origin(self, scope: Scope, headers: Headers) -> None:
         if scope["method"] in SAFE_METHODS:
             return
         site = headers.get("sec-fetch-site", "same-origin")
         if site not in {"same-origin", "none"}:
+            raise Refused(HTTPStatus.FORBIDDEN, "This came from another site and was not done.")
+        # Browsers of before say where a form comes from in this header alone.
+        origin = headers.get("origin")
+        if origin is not None and origin.partition("://")[2] != headers.get("host", ""):
             raise Refused(HTTPStatus.FORBIDDEN, "This came from another site and was not done.")
         given = headers.get(TOKEN_HEADER, "")
         form_token = scope.get("query_string", b"").decode("latin-1").partition("token=")[2]
