@@ -54,6 +54,9 @@ def scenes(page: Page, demo: Server) -> Iterator[str]:
     for summary in page.locator("details summary").all():
         summary.click()
     yield "plan"
+    page.locator(".cup-card .why").first.click()
+    yield "a plan's why"
+    page.keyboard.press("Escape")
     for address in ("runs", "devices", "forecasts", "classes", "classes/exercise/1"):
         page.goto(f"{demo.address}{address}")
         yield address

@@ -43,7 +43,7 @@ def test_a_recipe_is_one_press_from_the_start_and_moving_an_amount_moves_everyth
         page.keyboard.press("ArrowLeft")
 
     expect(amount(page, "Peat")).to_have_value("3 drops")
-    expect(page.locator("#advice li").first).to_contain_text("Raise Peat from 3 to 9 drops")
+    expect(page.locator("#advice-first li")).to_contain_text("Raise Peat from 3 to 9 drops")
     expect(page.locator("#headline")).to_contain_text("see-through")
     assert slider.get_attribute("max") == top, "the scale moved under the hand"
     assert pixels(picture(page)) != seen

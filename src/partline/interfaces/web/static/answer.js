@@ -30,8 +30,8 @@ function showScene(seen, look) {
   const words = [];
   if (seen.side !== null) {
     const where = seen.in === "air" ? `over the ${seen.card} card by ${seen.light}` : "in this water";
-    words.push(`At the ${look.distinctness.side.station} station ${where}: back against belly ΔE00 ${told(seen.back_belly, 0)},`
-      + ` halves from the side ${told(seen.side, 0)}.`);
+    words.push(`In these pictures, at the ${look.distinctness.side.station} station ${where}: back against belly`
+      + ` ΔE00 ${told(seen.back_belly, 0)}, halves from the side ${told(seen.side, 0)}. The verdicts above are over grey.`);
     if (seen.line_mm !== null) words.push(`By light alone the line is ${told(seen.line_mm, 1)} mm wide there.`);
   }
   if (seen.stands_out) {
@@ -164,7 +164,7 @@ function cupCard(plan, cup) {
   return make("div", { className: `cup-card cup-${cup.toLowerCase()}` },
     make("h3", {}, make("span", { className: "badge", ariaHidden: "true" }), `Cup ${cup}, melt ${melt.melt} of ${plan.melts}`),
     make("p", { className: "big" }, ranged(melt[key], melt[`${key}_range`], 1,
-      { key: "cup", of: "plan", title: `Grams in cup ${cup}, melt ${melt.melt}` }, " g")), make("ul", {}, ...list));
+      { key: "cup", of: "plan", narrows: plan.cup_narrows, title: `Grams in cup ${cup}, melt ${melt.melt}` }, " g")), make("ul", {}, ...list));
 }
 
 function showCups({ plan, plan_refusal: refusal, plan_problem: problem }) {
@@ -186,7 +186,9 @@ export function show(answer) {
   showScene(answer.scene, look);
   setStale(false);
   showHeadline(look);
-  document.getElementById("advice").replaceChildren(...look.advice.map(advice));
+  const [first, ...others] = look.advice.map(advice);
+  document.getElementById("advice-first").replaceChildren(...(first ? [first] : []));
+  document.getElementById("advice").replaceChildren(...others);
   document.getElementById("provisional").hidden = !look.picture.provisional;
   showStations(look, answer.sections);
   showCups(answer);

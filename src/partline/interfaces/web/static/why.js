@@ -9,8 +9,9 @@ const short = (value) => String(Number(value.toPrecision(4))).replace("-", "−"
 
 const capital = (words) => words.charAt(0).toUpperCase() + words.slice(1);
 
-// Another station's thickness has no part in this one's number.
-function concerns(each, station) {
+// Another station's thickness has no part in this one's number, a colour's strength none in grams.
+function concerns(each, { of, station }, about) {
+  if (of === "plan") return about.inputs.includes(each.name.split(": ").at(-1));
   const half = /: (.+), (?:back|belly) half$/.exec(each.name);
   return !half || !station || half[1] === station;
 }
@@ -42,7 +43,7 @@ export function explain(asked, why, inputs) {
   document.getElementById("why-narrows-box").hidden = !asked.narrows;
   text("why-formula", capital(`${about.formula}.`.replace("..", ".")));
   text("why-source", `Source: ${about.source}.`);
-  const shown = inputs.filter((each) => concerns(each, asked.station));
+  const shown = inputs.filter((each) => concerns(each, asked, about));
   const guesses = shown.filter(isGuess);
   text("why-guesses", guesses.length
     ? `${guesses.length} of these ${shown.length} inputs ${guesses.length === 1 ? "is a guess" : "are guesses"} until you measure; they stand first.`
