@@ -31,12 +31,11 @@ from benchmarks.references.compare import (
 from partline.physics.colorimetry import WEIGHTS
 from partline.physics.response.making import Making
 from partline.physics.response.places import places_of
-from partline.physics.response.sections import SectionedResponse
 from partline.physics.response.table import Response, ResponseTable
 from partline.process.bait_body import bait_body
 from partline.process.rendering import PictureError, Quality, Surroundings, View
 from partline.process.traced import TracedRenderer
-from partline.records.ready_tables import IN_AIR, ready_tables
+from partline.records.ready_tables import IN_AIR, ready_response
 from partline.records.response_files import ResponseCache
 
 Floats = NDArray[np.floating]
@@ -94,9 +93,9 @@ def sectioned(name: str) -> TracedRenderer:
     """Return the renderer of ready sections, which are of another index: 1.494."""
     body = bait_body(MOULDS[name])
     places = places_of(body, np.linspace(0.0, np.pi, 5), MAKING.along)
-    return renderer_of(
-        name, SectionedResponse(body=body, places=places, tables=ready_tables(IN_AIR))
-    )
+    response = ready_response(body, places, IN_AIR)
+    assert response is not None
+    return renderer_of(name, response)
 
 
 def picture_of(renderer: TracedRenderer, case: Case) -> PictureAt:
@@ -158,9 +157,7 @@ def main() -> None:
     """Compare every kind of picture, then time the best."""
     is_quick = "--quick" in sys.argv
     report("slabs", slab_picture)
-    if ready_tables(IN_AIR):
-        ready = {name: sectioned(name) for name in MOULDS}
-        report("ready sections", partial(drawn_by, ready))
+    report("ready sections", partial(drawn_by, {name: sectioned(name) for name in MOULDS}))
     stages = {"preview": 1} if is_quick else {"preview": 1, "final": len(MAKING.passes)}
     renderers: dict[str, TracedRenderer] = {}
     for title, passes in stages.items():

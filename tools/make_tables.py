@@ -27,7 +27,7 @@ def main() -> None:
     folder = DATA / FOLDER
     folder.mkdir(parents=True, exist_ok=True)
     for index in wanted:
-        for kind in KINDS:
+        for kind in KINDS[index].traced:
             path = folder / file_name(kind, index)
             if path.exists() and "--missing" in sys.argv:
                 continue

@@ -46,7 +46,7 @@ def test_a_table_comes_back_from_its_file_as_it_went_in():
     )  # fmt: skip
     np.testing.assert_array_equal(back.places.columns, table.places.columns)
     np.testing.assert_array_equal(back.places.starts, table.places.starts)
-    # Scores are kept in half precision: 11 bits, far finer than the table's own error.
+    # Scores are kept in steps far finer than the table's own error.
     roots = [np.cbrt(each.light(*MEDIA) + 0.002) for each in (table, back)]
     assert roots[0] == pytest.approx(roots[1], abs=table.error / 4)
 

@@ -4,55 +4,70 @@ from __future__ import annotations
 
 from functools import lru_cache
 from importlib.resources import files
-from itertools import product
 
-from partline.physics.response import Grid, ResponseTable
+from partline.physics.response import Body, Grid, Places, ResponseTable
 from partline.physics.response.making import Making
-from partline.physics.response.sections import SectionKind
+from partline.physics.response.sections import (
+    ReadyKinds,
+    SectionedResponse,
+    SectionKind,
+    mixtures_of,
+)
 from partline.records.response_files import from_bytes
 
-#: Kinds of section, a full grid.
-ASPECTS, SPLITS, BOXED = (0.45, 0.7, 1.0, 1.4), (0.3, 0.5, 0.7), (0.0, 1.0)
-KINDS = tuple(
-    SectionKind(aspect=aspect, split=split, boxed=boxed)
-    for aspect, split, boxed in product(ASPECTS, SPLITS, BOXED)
-)
 #: Fused plastic in air and in water: the index of the one over that of the other. [-]
 IN_AIR, IN_WATER = 1.494, 1.12
-#: How the ready tables are made; fewer nodes and dimensions than a mould's own, to stay small.
-READY = {
-    index: Making(
-        index=index,
-        passes=(300,),
-        rank=20,
-        grid=Grid(scattering=9, absorption=11, least_scattering=0.03),
-    )
-    for index in (IN_AIR, IN_WATER)
+#: Heights below the line that flat bottoms are tabled at, in half widths. [-]
+BOXES = (0.4, 0.7, 1.0, 1.5)
+#: Kinds of section in air and in water; half ellipses stand close where the other half begins to
+#: show through from the side.
+KINDS = {
+    IN_AIR: ReadyKinds(domes=(0.35, 0.5, 0.65, 0.8, 0.84, 0.88, 1.0, 1.4, 2.2), boxes=BOXES),
+    IN_WATER: ReadyKinds(domes=(0.35, 0.45, 0.49, 0.53, 0.75, 1.0, 1.4, 2.2), boxes=BOXES),
 }
+#: How the ready tables are made; fewer dimensions than a mould's own, to stay small.
+READY = {index: Making(index=index, passes=(240,), rank=20, grid=Grid()) for index in KINDS}
 FOLDER = "tables/responses"
 
 
 def file_name(kind: SectionKind, index: float) -> str:
     """Return the name of a ready table's file."""
-    return f"{index:.3f}-{kind.aspect:.2f}-{kind.split:.2f}-{kind.boxed:.0f}.npz"
+    shape = "boxed" if kind.boxed else "domed"
+    return f"{index:.3f}-{shape}-{kind.above:.2f}-{kind.below:.2f}.npz"
 
 
-@lru_cache(maxsize=4)
-def ready_tables(index: float) -> dict[SectionKind, ResponseTable]:
-    """Return the ready tables for an index; none where one of them is missing.
+@lru_cache(maxsize=64)
+def ready_table(kind: SectionKind, index: float) -> ResponseTable | None:
+    """Return the table of one kind that is traced; None where there is none, or a damaged one.
 
     Parameters
     ----------
+    kind : SectionKind
+        One of `KINDS[index].traced`.
     index : float
         `IN_AIR` or `IN_WATER`. [-]
     """
-    found: dict[SectionKind, ResponseTable] = {}
-    for kind in KINDS:
-        path = files("partline.data").joinpath(FOLDER, file_name(kind, index))
-        if not path.is_file():
-            return {}
-        table = from_bytes(path.read_bytes(), kind.body)
+    path = files("partline.data").joinpath(FOLDER, file_name(kind, index))
+    return from_bytes(path.read_bytes(), kind.body) if path.is_file() else None
+
+
+def ready_response(body: Body, places: Places, index: float) -> SectionedResponse | None:
+    """Return a body put together from ready tables; None where one of them is missing.
+
+    Parameters
+    ----------
+    body : Body
+        Whatever shape.
+    places : Places
+        Its lines of sight, from the angles of `READY`.
+    index : float
+        `IN_AIR` or `IN_WATER`. [-]
+    """
+    mixtures = mixtures_of(body, places, KINDS[index])
+    tables: dict[SectionKind, ResponseTable] = {}
+    for kind in {kind.upright for mixture in mixtures for kind in mixture}:
+        table = ready_table(kind, index)
         if table is None:
-            return {}
-        found[kind] = table
-    return found
+            return None
+        tables[kind] = table
+    return SectionedResponse(body=body, places=places, mixtures=mixtures, tables=tables)

@@ -18,11 +18,10 @@ from partline.materials.mould import Mould
 from partline.physics.response import Body, ResponseTable
 from partline.physics.response.making import ANGLES, Making
 from partline.physics.response.places import places_of
-from partline.physics.response.sections import SectionedResponse
 from partline.process.bait_body import bait_body
 from partline.process.rendering import PictureError, Quality, Renderer, SlabRenderer
 from partline.process.traced import TracedRenderer
-from partline.records.ready_tables import IN_AIR, IN_WATER, ready_tables
+from partline.records.ready_tables import IN_AIR, IN_WATER, ready_response
 from partline.records.response_files import ResponseCache
 
 _MEASURED = "five bodies against path tracing: benchmarks/bench_look.py"
@@ -311,11 +310,10 @@ def _traced(body: Body, table: ResponseTable, quality: Quality) -> Renderer:
 
 
 def _sectioned(body: Body, medium: Medium) -> Renderer | None:
-    tables = ready_tables(medium.relative_index)
-    if not tables:
-        return None
     places = places_of(body, ANGLES, making(medium).along)
-    response = SectionedResponse(body=body, places=places, tables=tables)
+    response = ready_response(body, places, medium.relative_index)
+    if response is None:
+        return None
     error = ERRORS[Quality.SECTIONS].noisier(response.error, USUAL_NOISE[Quality.SECTIONS])
     return TracedRenderer(body=body, response=response, quality=Quality.SECTIONS, error=error)
 

@@ -1,11 +1,13 @@
 """Tables of a body's response, and what is looked up in them."""
 
+from functools import cache
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from partline.physics.response import Grid
+from partline.physics.response import Body, Grid
 from partline.physics.response.direct import Direct
 from partline.physics.response.grid import tabled_anisotropy
 from partline.physics.response.interpolation import (
@@ -16,8 +18,15 @@ from partline.physics.response.interpolation import (
     turned_weights,
 )
 from partline.physics.response.making import ANGLES
-from partline.physics.response.sections import SectionedResponse, SectionKind, kind_at
-from partline.physics.response.table import spline_matrix
+from partline.physics.response.sections import (
+    ReadyKinds,
+    SectionedResponse,
+    SectionKind,
+    kind_at,
+    mixtures_of,
+)
+from partline.physics.response.table import ResponseTable, spline_matrix
+from partline.records.ready_tables import KINDS
 from tests.physics.response.bodies import INDEX, QUICK, quick_table, scattered, spindle
 
 media = st.tuples(st.floats(0, 120), st.floats(0, 120))
@@ -141,14 +150,30 @@ def test_unscattered_light_goes_straight_through_the_middle():
     assert seen[0, 0] == pytest.approx(first * (1 + kept * np.exp(-0.9)), rel=2e-3)
 
 
-def test_ready_sections_of_a_rod_are_the_rod():
-    kind = SectionKind(aspect=1.0, split=0.5, boxed=0.0)
+@cache
+def quick_section(kind: SectionKind) -> ResponseTable:
+    """The table of an endless section, made once."""
     places = QUICK.places(kind.body)
     traced = QUICK.one_pass(kind.body, places, 0)
     assert traced is not None
-    table = QUICK.table(kind.body, places, traced)
-    body = spindle()
-    whole = SectionedResponse(body=body, places=QUICK.places(body), tables={kind: table})
+    return QUICK.table(kind.body, places, traced)
+
+
+def put_together(body: Body, kinds: ReadyKinds) -> SectionedResponse:
+    """A body of quick sections."""
+    places = QUICK.places(body)
+    mixtures = mixtures_of(body, places, kinds)
+    tables = {
+        kind: quick_section(kind)
+        for kind in {kind.upright for mixture in mixtures for kind in mixture}
+    }
+    return SectionedResponse(body=body, places=places, mixtures=mixtures, tables=tables)
+
+
+def test_ready_sections_of_a_rod_are_the_rod():
+    body, kind = spindle(), SectionKind(above=1.0, below=1.0)
+    whole = put_together(body, ReadyKinds(domes=(1.0,), boxes=()))
+    table = quick_section(kind)
     s, a = np.array([[4.0, 1.0]]), np.array([[0.3, 0.1]])
     column = 12
     view, place, half, fraction = whole.places.columns[column]
@@ -159,7 +184,36 @@ def test_ready_sections_of_a_rod_are_the_rod():
     )
 
 
+def test_a_section_turned_over_is_the_other_one_with_its_media_exchanged():
+    kinds = ReadyKinds(domes=(0.5, 1.0), boxes=())
+    low, high = (
+        put_together(Body.straight(1.0, *heights), kinds) for heights in ((0.5, 1.0), (1.0, 0.5))
+    )
+    s, a = np.array([[9.0, 0.4]]), np.array([[0.2, 1.5]])
+    one, other = low.light(s, a)[0], high.light(s[:, ::-1], a[:, ::-1])[0]
+    view, along, half, fraction = low.places.columns.T
+    twin = high.places.number[len(ANGLES) - 1 - view, along, 1 - half, fraction]
+    assert one == pytest.approx(other[twin], abs=1e-5)
+
+
 def test_the_kind_of_a_section_is_read_off_its_body():
-    body = SectionKind(aspect=0.7, split=0.3, boxed=1.0).body
+    body = SectionKind(above=0.4, below=1.1, boxed=1.0).body
     kind = kind_at(body, 0.4)
-    assert (kind.aspect, kind.split, kind.boxed) == pytest.approx((0.7, 0.3, 1.0))
+    assert (kind.above, kind.below, kind.boxed) == pytest.approx((0.4, 1.1, 1.0))
+
+
+@given(st.floats(0, 5), st.floats(0, 5), st.floats(0, 1))
+def test_kinds_about_a_shape_weigh_one_and_each_has_a_table(above, below, boxed):
+    kinds = ReadyKinds(domes=(0.5, 0.8, 1.4), boxes=(0.4, 1.0))
+    mixture = kinds.mixture(SectionKind(above=above, below=below, boxed=boxed))
+    assert sum(mixture.values()) == pytest.approx(1.0, abs=1e-4)
+    assert {kind.upright for kind in mixture} <= set(kinds.traced)
+
+
+@pytest.mark.parametrize(("index", "step"), [(1.494, 0.813), (1.12, 0.463)])
+def test_half_ellipses_stand_close_where_the_other_half_begins_to_show(index, step):
+    # Level light through a surface of radius r meets n·r/(n − 1) behind it; r = h²/w at the flank.
+    assert np.sqrt(2 * (1 - 1 / index)) == pytest.approx(step, abs=1e-3)
+    domes = np.array(KINDS[index].domes)
+    upper = np.searchsorted(domes, step)
+    assert domes[upper] - domes[upper - 1] <= 0.1

@@ -80,7 +80,9 @@ class Response(Protocol):
 
 def to_root(light: Floats) -> Floats:
     """Return the cube root that light is tabled as. [-]"""
-    return np.cbrt(light + DARK)
+    raised = light + DARK
+    root: Floats = np.cbrt(raised, out=raised)
+    return root
 
 
 def from_root(root: Floats) -> Floats:
@@ -133,8 +135,7 @@ class ResponseTable:
             rows = light.reshape(columns * lights, -1).T
             return to_root(rows.astype(np.float32))
 
-        whole = roots(traced.light.mean(axis=0))
-        mean, base, scores = _reduced(whole, rank)
+        mean, base, scores = _reduced(roots(traced.light.mean(axis=0, dtype=np.float32)), rank)
         halves = []
         for batch in range(batches):
             half_mean, half_base, half_scores = _reduced(roots(traced.light[batch]), rank)
@@ -220,9 +221,12 @@ def spline_matrix(count: int) -> Floats:
 
 
 def _reduced(rows: Floats, rank: int) -> tuple[Floats, Floats, Floats]:
-    """Return mean, base and scores of rows, (samples, columns), by their largest variances."""
+    """Return mean, base and scores of rows, (samples, columns), by their largest variances.
+
+    `rows` is used up: it may be the largest thing in memory.
+    """
     mean = rows.mean(axis=0)
-    centred = rows - mean
+    centred = np.subtract(rows, mean, out=rows)
     gram = (centred.T @ centred).astype(np.float64)
     count = len(gram)
     _, vectors = eigh(gram, subset_by_index=[max(count - rank, 0), count - 1])

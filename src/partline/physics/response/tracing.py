@@ -22,6 +22,8 @@ BATCHES = 2
 DENSE = 60.0
 #: Fewest paths of a batch.
 FEWEST = 8
+#: Mean light is kept in half precision: 11 bits, finer than chance leaves it, at half the memory.
+KEPT = np.float16
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -60,11 +62,13 @@ class Traced:
         """
         n = round(self.light.shape[3] ** 0.5)
         m = round(self.light.shape[4] ** 0.5)
-        shape = (*self.light.shape[:3], n, n, m, m)
+        shape = (*self.light.shape[1:3], n, n, m, m)
         view, along, half, fraction = places.columns.T
         twin = places.number[len(places.angles) - 1 - view, along, 1 - half, fraction]
-        exchanged = self.light.reshape(shape)[:, twin].transpose(0, 1, 2, 4, 3, 6, 5)
-        light = (self.light + exchanged.reshape(self.light.shape)) / 2
+        light = np.empty_like(self.light)
+        for batch, own in enumerate(self.light):  # one after the other, for the sake of memory
+            exchanged = own.reshape(shape)[twin].transpose(0, 1, 3, 2, 5, 4)
+            light[batch] = (own + exchanged.reshape(own.shape).astype(np.float32)) / 2
         return Traced(light=light, paths=self.paths, lost=self.lost)
 
     def joined(self, other: Traced) -> Traced:
@@ -81,8 +85,10 @@ class Traced:
             As of one trace with the paths of both.
         """
         total = self.paths + other.paths
-        light = self.light * np.float32(self.paths / total)
-        light += other.light * np.float32(other.paths / total)
+        own, new = np.float32(self.paths / total), np.float32(other.paths / total)
+        light = np.empty_like(self.light)
+        for batch in range(len(light)):
+            light[batch] = own * self.light[batch] + new * other.light[batch]
         return Traced(light=light, paths=total, lost=self.lost + other.lost)
 
 
@@ -133,7 +139,7 @@ def trace(
     """
     columns = places.columns
     n, m = grid.scattering, grid.absorption
-    light = np.empty((BATCHES, len(columns), 2, n * n, m * m), dtype=np.float32)
+    light = np.empty((BATCHES, len(columns), 2, n * n, m * m), dtype=KEPT)
     counts = paths_of(grid, paths)
 
     def one(number: int) -> int:
