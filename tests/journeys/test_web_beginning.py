@@ -136,3 +136,22 @@ def test_one_plastisol_twice_in_a_blend_is_refused(site):
     answer = site.post("/look", asked)
     assert answer.status_code == 422
     assert answer.json()["error"]["field"] == "back.blend"
+
+
+def test_two_bottles_for_one_side_are_asked_about_beside_the_second(empty):
+    both = {"bottle1_name": "a", "bottle1_half": "back", "bottle2_name": "b",
+            "bottle2_half": "back"}  # fmt: skip
+    answer = send(empty, "/begin", both)
+    assert answer.status_code == 422
+    assert 'id="bottle2_half-question"' in answer.text
+    assert empty.workshop.recipes.listed() == ()
+
+
+def test_a_tick_that_nobody_has_set_is_marked_on_the_bench_as_a_guess(empty):
+    def page(scale: str) -> str:
+        send(empty, "/begin", {"scale": scale})
+        bench = empty.workshop.benches.listed()[-1]
+        return empty.get(f"/bench/{bench.document_id}").text
+
+    assert 'data-checked="fahrenheit"' in page("")
+    assert 'data-checked="fahrenheit"' not in page("°F")

@@ -222,3 +222,68 @@ def test_two_bottles_of_one_name_are_refused():
 def test_dont_know_may_be_said_in_words(said):
     answers = read_answers(dict.fromkeys(("cup", "cavities", "bait_mass", "scale"), said))
     assert answers == read_answers({})
+
+
+@pytest.mark.parametrize("typed", ["11 mm", "11mm"])
+def test_a_length_alone_that_no_bait_has_is_asked_about_beside_it(typed):
+    asked = problems(bait_length=typed)
+    assert set(asked) == {"bait_length"}
+    question = asked["bait_length"]
+    assert isinstance(question, Ambiguous)
+    assert "11 in" in [reading.write for reading in question.readings]
+
+
+@pytest.mark.parametrize("typed", ["500 mm", "10 mm", "22 mm"])
+def test_a_length_alone_beyond_any_usual_bait_asks_at_its_field(typed):
+    assert set(problems(bait_length=typed)) == {"bait_length"}
+
+
+@pytest.mark.parametrize("fields", [{"bait_length": "28 mm"}, {"bait_length": "15 in"},
+                                    {"bait_mass": "30 g", "cavities": "8"}])  # fmt: skip
+def test_a_cup_that_nobody_named_never_refuses_the_bait(workshop, fields):
+    plan = begin(workshop, read_answers(fields))
+    fit = answer_of(plan)["plan"]["fit"]
+    assert fit["cup_hot_ml"] <= fit["cup_limit_ml"]
+
+
+def test_a_fraction_keeps_its_whole_number_in_the_readings():
+    asked = problems(bait_mass="20 g", bait_length="4 1/2 mm")["bait_length"]
+    assert "4 1/2 in" in str(asked)
+
+
+def test_a_shot_for_no_pair_of_syringes_is_refused_at_the_cavities():
+    asked = problems(cavities="12", bait_mass="60 g")
+    assert set(asked) == {"cavities"}
+    assert "450 mL can be drawn" in str(asked["cavities"])
+
+
+@pytest.mark.parametrize("cavities", ["10", "11"])
+def test_the_guessed_pair_takes_every_shot_that_was_not_refused(workshop, cavities):
+    fields = {"cavities": cavities, "bait_mass": "60 g", "cup": "5 L"}
+    plan = begin(workshop, read_answers(fields))
+    fit = answer_of(plan)["plan"]["fit"]
+    assert fit["syringe_ml"] <= fit["syringe_limit_ml"]
+
+
+def test_two_bottles_for_one_side_are_asked_about():
+    both = {"bottle1_name": "a", "bottle1_half": "back", "bottle2_name": "b",
+            "bottle2_half": "back"}  # fmt: skip
+    assert set(problems(**both)) == {"bottle2_half"}
+
+
+def test_a_bottle_for_the_shelf_only_never_colours_a_one_coloured_bait(workshop):
+    fields = {"colours": "1", "bottle1_name": "Spare", "bottle1_half": "shelf",
+              "bottle2_name": "Glow"}  # fmt: skip
+    plan = begin(workshop, read_answers(fields))
+    (side,) = workshop.recipes.version(plan.recipe.id).content.sides
+    assert [load.supply for load in side.loadings] == ["Glow"]
+
+
+def test_unsaid_degrees_are_a_guess_too(workshop):
+    def named(fields: dict[str, str]) -> list[str]:
+        return [
+            each["name"] for each in answer_of(begin(workshop, read_answers(fields)))["guesses"]
+        ]
+
+    assert "what your thermometer shows" in named({})
+    assert "what your thermometer shows" not in named({"scale": "°F"})

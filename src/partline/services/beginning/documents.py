@@ -18,7 +18,9 @@ Table = dict[str, Any]
 
 #: Guesses for what was not answered. All common practice, no source; a small cup and few
 #: cavities err towards more melts and more plastic, never towards a cup that runs over.
-CUP = "250 mL"
+CUPS = (250, 500, 1000, 2000)  # the smallest that one shot fits is taken [mL]
+FILL_LIMIT = 0.6  # of a cup, hot [-]
+FILM, HEEL = 4.0, 0.7  # a side, a melt and a draw [g]
 CAVITIES = 2
 SYRINGES = (100, 150, 200, 300, 500)  # sizes that a pair is had in [mL]
 HOT_DENSITY = 0.92  # of fused plastic near pouring [g/mL]
@@ -34,7 +36,7 @@ def _guess(value: str, low: str, high: str, narrows: str) -> Table:
 
 
 def _g(grams: float) -> str:
-    return f"{grams:.1f} g"
+    return f"{grams:.1f} g" if grams >= 1 else f"{grams:.2f} g"
 
 
 def halves(answers: Answers) -> tuple[Half, ...]:
@@ -49,7 +51,7 @@ def bottles_by_half(answers: Answers) -> dict[Half, Bottle]:
     for half in halves(answers):
         meant = [each for each in answers.bottles if each.half is half]
         if half is Half.WHOLE and not meant:
-            meant = list(answers.bottles)
+            meant = [each for each in answers.bottles if not each.is_spare]
         if meant or free:
             chosen[half] = meant[0] if meant else free.pop(0)
         else:
@@ -145,10 +147,11 @@ def _station(body: Body, name: str, position: float, share: float) -> Table:
 
 
 def bench_document(answers: Answers, name: str, shot: float) -> str:
-    """Return a bench with that cup, and syringes that take one shot [kg] of both sides."""
-    sides = len(halves(answers))
-    hot = shot * 1e3 / sides / HOT_DENSITY / MOST_DRAWN
-    pair = next((size for size in SYRINGES if size >= hot * 1.1), SYRINGES[-1])
+    """Return a bench with that cup, or one that takes one shot [kg], and syringes that do."""
+    hot = shot * 1e3 / len(halves(answers)) / HOT_DENSITY
+    filled = hot + (FILM + HEEL) / HOT_DENSITY
+    cup = next((size for size in CUPS if size * FILL_LIMIT >= filled * 1.1), CUPS[-1])
+    pair = next((size for size in SYRINGES if size * MOST_DRAWN >= hot * 1.1), SYRINGES[-1])
     return format_toml({
         "name": name,
         "room": "22 °C",
@@ -160,14 +163,16 @@ def bench_document(answers: Answers, name: str, shot: float) -> str:
             "room": True, "fahrenheit": answers.reads_fahrenheit is None,
         }),
         "vessel": {
-            "capacity": answers.cup or CUP,
-            "fill_limit": "60 %",
-            "film": _guess("4 g", "2 g", "8 g", "an emptied cup on the scale, less its tare"),
+            "capacity": answers.cup or f"{cup} mL",
+            "fill_limit": f"{FILL_LIMIT * 100:.0f} %",
+            "film": _guess(f"{FILM:g} g", "2 g", "8 g",
+                           "an emptied cup on the scale, less its tare"),
         },
         "syringes": {
             "capacity": f"{pair} mL",
             "usable_share": f"{MOST_DRAWN * 100:.0f} %",
-            "heel": _guess("0.7 g", "0.3 g", "1.5 g", "what stays in one syringe, on the scale"),
+            "heel": _guess(f"{HEEL:g} g", "0.3 g", "1.5 g",
+                           "what stays in one syringe, on the scale"),
         },
         "block": {
             "loss": _guess("1.5 g", "0.5 g", "4 g",
@@ -194,6 +199,11 @@ def shot_mass(answers: Answers) -> float:
     """Return what one shot takes: baits, sprue and block. [kg]"""
     cavities = answers.cavities or CAVITIES
     return cavities * body_of(answers).mass * 1.25 + 1.5e-3
+
+
+def drawn_hot(answers: Answers) -> float:
+    """Return what one shot takes out of each syringe, hot, with its heel. [mL]"""
+    return (shot_mass(answers) * 1e3 / len(halves(answers)) + HEEL) / HOT_DENSITY
 
 
 def whole_drops(amount: float) -> str:

@@ -27,7 +27,7 @@ KINDS = (
 #: Fields of the page beside which a question can stand.
 PLACED = frozenset({
     "colours", "cup", "scale", "cavities", "bait_mass", "bait_length",
-    *(f"bottle{n}_{part}" for n in range(1, 5) for part in ("name", "clarity", "patch")),
+    *(f"bottle{n}_{part}" for n in range(1, 5) for part in ("name", "clarity", "patch", "half")),
 })  # fmt: skip
 
 
