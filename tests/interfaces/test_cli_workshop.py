@@ -21,6 +21,16 @@ def test_a_mould_is_shown_with_its_stations_and_both_volumes(run):
     assert told["volume_by_weighing_ml"] == pytest.approx(4.1 / 1.025, abs=0.005)
 
 
+def test_a_bench_tells_its_guesses_and_speaks_its_own_degrees(run, tmp_path):
+    text = BENCH.read_text("utf-8").replace('room = "22 °C"', 'room = "22 °C"\nfahrenheit = true')
+    file = tmp_path / "bench.toml"
+    file.write_text('guesses = ["vessel.capacity"]\n' + text, "utf-8")
+    shown = run("bench", file).out
+    assert "room 71.6 °F" in shown
+    assert "Guessed, not measured: what a cup holds" in shown
+    assert run("bench", file, "--json").json["guesses"] == ["vessel.capacity"]
+
+
 def test_a_bench_is_shown_with_what_stays_behind(run):
     ran = run("bench", BENCH)
     assert (ran.status, ran.err) == (0, "")

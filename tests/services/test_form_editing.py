@@ -378,3 +378,64 @@ def test_the_second_of_two_editors_is_told_and_then_follows_without_undoing_the_
 def test_what_no_page_of_ours_sends_is_refused_not_a_fault(workshop, given):
     with pytest.raises(InputError):
         save_mould(workshop, given, document_id="", based_on=0)
+
+
+def test_eleven_inches_typed_as_millimetres_are_asked_about_at_the_length(workshop):
+    given = {"name": "long", "cavities": "4", "length": "11 mm", "bait_mass": "20 g",
+             "sprue_mass": "9 g", "stations": [
+                 {"name": "belly", "position": "0.35", "shape": "round", "width": "10 mm",
+                  "back_half": "5 mm", "belly_half": "5 mm"}]}  # fmt: skip
+    with pytest.raises(Invalid) as refusal:
+        save_mould(workshop, given, document_id="", based_on=0)
+    (asked,) = refusal.value.problems
+    assert isinstance(asked, Ambiguous)
+    assert asked.field == "length"
+    assert "11 in" in [reading.write for reading in asked.readings]
+    save_mould(workshop, given | {"length": "11 in"}, document_id="", based_on=0)
+
+
+def test_a_bait_is_drawn_at_any_length_while_its_weight_is_still_blank():
+    station = {"name": "tail", "position": "1", "shape": "round", "width": "4 mm",
+               "back_half": "2 mm", "belly_half": "2 mm"}  # fmt: skip
+    assert not drawn_mould("", {"length": "11 mm", "stations": [station]}).is_weighed
+
+
+def test_a_new_bench_asks_for_each_field_by_its_label_and_for_nothing_else(workshop):
+    with pytest.raises(Invalid) as refusal:
+        save_bench(
+            workshop, {"name": "mine", "vessel.capacity": "500"}, document_id="", based_on=0
+        )
+    told = {each.field: str(each) for each in refusal.value.problems}
+    assert told["block.loss"] == "“Block, both sides, a shot” is missing. Fill it in."
+    assert told["vessel.capacity"].startswith("“Holds, to the brim”: “500” has no unit.")
+    assert not {"vessel", "syringes", "block"} & set(told)
+
+
+def test_what_is_unknown_of_an_oven_or_a_thermometer_is_a_marked_guess():
+    text = edited_bench(BENCH, {"oven.share": "", "thermometer.absolute": ""})
+    bench = read_bench(text)
+    assert bench.oven is not None
+    assert bench.oven.share.origin.is_guess
+    assert (bench.oven.share.low, bench.oven.share.high) == (0.3, 0.5)
+    assert bench.guesses == ("thermometer.absolute",)
+    known = read_bench(edited_bench(text, {"thermometer.absolute": "3 °C", "oven.share": "45 %"}))
+    assert known.guesses == ()
+    assert known.oven is not None
+    assert not known.oven.share.origin.is_guess
+
+
+def test_an_oven_and_a_thermometer_of_which_nothing_is_said_stay_away():
+    fields = {field["key"] for group in bench_form(BENCH) for field in group["fields"]}
+    blank = {key: "" for key in fields if key.startswith(("oven.", "thermometer."))}
+    bench = read_bench(edited_bench(BENCH, blank))
+    assert bench.oven is None
+    assert bench.thermometer is None
+
+
+def test_an_outline_against_its_stations_is_told_while_it_is_typed():
+    """What is sent without what was given is taken for a field that is still blank."""
+    given = {"outline": [{"position": "0", "diameter": "0 mm"},
+                         {"position": "1", "diameter": "3 mm"}]}  # fmt: skip
+    with pytest.raises(Invalid) as refusal:
+        drawn_mould(REED, given)
+    assert all(each.given for each in refusal.value.problems)

@@ -361,7 +361,8 @@ class Documents(Generic[C]):
         )
         row = session.scalars(found).one_or_none()
         if row is None:
-            message = f"“{document.name}” has {document.latest} versions; there is no {wanted}."
+            many = "one version" if document.latest == 1 else f"{document.latest} versions"
+            message = f"“{document.name}” has {many}; there is no {wanted}."
             raise NotFound(message)
         return row
 

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, MutableMapping
 from typing import Any
+
+import tomlkit
 
 from partline.records.documents import Version
 from partline.records.exchange.edit import Entry, close_document, open_document
@@ -90,12 +92,18 @@ GROUPS = (
         help="One kept for plastic alone. Leave it blank when you heat otherwise.",
         fields=(
             Field(key="oven.power", label="Power", example="900 W", help="into a water load"),
-            Field(key="oven.share", label="Of that into the melt", example="40 %"),
+            Field(
+                key="oven.share",
+                label="Of that into the melt",
+                example="40 %",
+                help="blank when you do not know: it is guessed, and marked so",
+            ),
         ),
     ),
     Group(
         title="Thermometer",
-        help="Leave it blank when you do not know.",
+        help="Leave blank what you do not know. With some of it known, the rest is guessed and "
+        "marked so.",
         fields=(
             Field(
                 key="thermometer.emissivity",
@@ -149,6 +157,21 @@ GROUPS = (
 )
 
 
+#: Parts of a bench that every document has, though nothing be typed in them yet.
+ALWAYS = ("vessel", "syringes", "block")
+#: What is taken of an oven or a thermometer of which only some is known, each marked as a guess.
+#: Common practice, no source; a thermometer as one that nobody has told of.
+OVEN_SHARE = {
+    "value": "40 %",
+    "low": "30 %",
+    "high": "50 %",
+    "origin": "default",
+    "source": "common practice, no source",
+    "narrows": "one timed heat, read before and after",
+}
+THERMOMETER = {"emissivity": 0.95, "between_cups": "1 K", "absolute": "5 K"}
+
+
 def bench_form(text: str) -> list[Json]:
     """Return a bench's document as groups of fields; "" for a new one."""
     return filled_groups(open_document(text), GROUPS)
@@ -167,7 +190,25 @@ def edited_bench(text: str, given: Mapping[str, Any]) -> str:
     document = open_document(text)
     for group in GROUPS:
         write_fields(document, group.fields, given)
+    for part in ALWAYS:
+        document.setdefault(part, tomlkit.table())
+    _guess_the_rest(document)
     return close_document(document)
+
+
+def _guess_the_rest(document: tomlkit.TOMLDocument) -> None:
+    """Complete an oven or a thermometer of which only some was typed, marked as guesses."""
+    oven, thermometer = document.get("oven"), document.get("thermometer")
+    if isinstance(oven, MutableMapping) and "power" in oven and "share" not in oven:
+        oven["share"] = tomlkit.item(OVEN_SHARE)
+    if not isinstance(thermometer, MutableMapping):
+        return
+    missing = [key for key in THERMOMETER if key not in thermometer]
+    for key in missing:
+        thermometer[key] = THERMOMETER[key]
+    if missing:
+        known = list(document.get("guesses", ()))
+        document["guesses"] = known + [f"thermometer.{key}" for key in missing]
 
 
 def save_bench(
@@ -189,4 +230,5 @@ def save_bench(
         document_id=document_id,
         based_on=based_on,
         note=note,
+        groups=GROUPS,
     )

@@ -24,6 +24,7 @@ def bench_as_json(bench: Bench) -> Json:
     oven, thermometer = bench.oven, bench.thermometer
     return {
         "name": bench.name,
+        "temperatures": "°F" if bench.reads_fahrenheit else "°C",
         "room_celsius": celsius(bench.room),
         "ceiling_celsius": None if bench.ceiling is None else celsius(bench.ceiling),
         "is_ceiling_locked": bench.is_ceiling_locked,
@@ -58,6 +59,7 @@ def bench_as_json(bench: Bench) -> Json:
             "offset_k": _figure(thermometer.offset, 1),
         },
         "scale_factor": None if bench.scale is None else _figure(bench.scale.factor, 1),
+        "guesses": list(bench.guesses),
     }
 
 

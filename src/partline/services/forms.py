@@ -198,7 +198,7 @@ _IN_A_FILE = {
 }
 
 
-def in_form_words(refusal: Invalid, at: str = "") -> Invalid:
+def in_form_words(refusal: Invalid, at: str = "", groups: Iterable[Group] = ()) -> Invalid:
     """Return a refusal with paths and remedies for a form instead of a file.
 
     Parameters
@@ -207,16 +207,29 @@ def in_form_words(refusal: Invalid, at: str = "") -> Invalid:
         As a reader of documents raises it.
     at : str
         Path of the table that the form shows, such as ``colourant[1]``; empty for all of it.
+    groups : iterable of Group
+        The form's own, whose labels stand in for the names of keys.
     """
+    labels = {field.key: field.label for group in groups for field in group.fields}
     for problem in refusal.problems:
         if at and problem.field.startswith(f"{at}."):
             problem.field = problem.field[len(at) + 1 :]
         if isinstance(problem, Ambiguous):
             problem.readings = tuple(_reading(each, problem.field) for each in problem.readings)
+        problem.message = _labelled(problem, labels)
         for beginning, remedy in _IN_A_FILE.items():
             if problem.remedy.startswith(beginning):
                 problem.remedy = remedy
     return Invalid(refusal.problems, what="This form")
+
+
+def _labelled(problem: InputError, labels: Mapping[str, str]) -> str:
+    """Return a refusal's message with the label of its field for the name of its key."""
+    label = labels.get(problem.field)
+    key = problem.field.rpartition(".")[2].replace("_", " ").capitalize()
+    if label is None or not problem.message.startswith((f"{key} ", f"{key}:", f"{key},")):
+        return problem.message
+    return f"“{label}”{problem.message[len(key) :]}"
 
 
 def _reading(reading: Reading, field: str) -> Reading:
@@ -237,6 +250,7 @@ def save_edited(
     at: Callable[[str], str] = lambda _: "",
     name: str = "",
     note: str = "",
+    groups: Iterable[Group] = (),
 ) -> Version:
     """Keep an edited document as its next version, or a new one when it has no code yet.
 
@@ -256,6 +270,8 @@ def save_edited(
         For a new document that does not say its own.
     note : str
         Why it was edited.
+    groups : iterable of Group
+        The form's own, whose labels a refusal speaks.
 
     Raises
     ------
@@ -273,5 +289,5 @@ def save_edited(
             return before  # nothing was changed, so there is nothing to keep
         saved = store.save(document_id, text, based_on=based_on, now=now(), note=note)
     except Invalid as refusal:
-        raise in_form_words(refusal, at(text)) from None
+        raise in_form_words(refusal, at(text), groups) from None
     return saved.version

@@ -11,7 +11,7 @@ from partline.process.amounts import plan_amounts
 from partline.process.bench import Bench
 from partline.quantities.estimate import Estimate
 from partline.services.look import LookAnswer
-from partline.services.origins import Input, look_inputs, plan_inputs
+from partline.services.origins import REPLACED_BY, Input, look_inputs, plan_inputs
 from partline.services.plan import PlanAnswer
 from partline.studies.look import HalfLook
 
@@ -22,6 +22,8 @@ HEAT = ("working band from", "working band to", "target", "ceiling")
 READING = "one hiding reading on the printed card"
 _UNSAID = {"name": "which bottle it is", "clarity": "its kind", "patch": "its colour"}
 BOTTLE = ("drop mass", "strength", "optical constants")
+#: What plain plastic does to light.
+PLAIN = ("haze at 550 nm", "own colour at 550 nm")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -73,7 +75,8 @@ def ranked_guesses(plan: PlanAnswer, look: LookAnswer) -> tuple[Guess, ...]:
         if each.origin.is_guess and each.narrows
     }
     scale = "°F" if plan.bench.reads_fahrenheit else "°C"
-    found = [*_heat(inputs, scale), *_bottles(inputs, plan, look), *_thickness(inputs, plan, look)]
+    found = [*_heat(inputs, scale), *_bottles(inputs, plan, look), *_plain(inputs, look),
+             *_thickness(inputs, plan, look)]  # fmt: skip
     moved = dict(_grams(plan))
     found += [
         Guess(
@@ -84,12 +87,13 @@ def ranked_guesses(plan: PlanAnswer, look: LookAnswer) -> tuple[Guess, ...]:
         for each in inputs.values()
         if not _is_grouped(each.name, plan)
     ]  # fmt: skip
+    found += _degrees_read(plan.bench)
     return tuple(sorted(found, key=lambda guess: -guess.weight))
 
 
 def _is_grouped(name: str, plan: PlanAnswer) -> bool:
     what = name.rpartition(": ")[2]
-    return what in (*HEAT, *BOTTLE) or _is_thickness(name, plan)
+    return what in (*HEAT, *BOTTLE, *PLAIN) or _is_thickness(name, plan)
 
 
 def _is_thickness(name: str, plan: PlanAnswer) -> bool:
@@ -113,6 +117,15 @@ def _heat(inputs: Mapping[str, Input], scale: str) -> Iterator[Guess]:
         read = next(each.narrows for each in heat if each)
         yield Guess(name=f"{grade}: its label’s temperatures", value=value, replace_by=read,
                     moves="how hot to heat, and when to stop", weight=inf)  # fmt: skip
+
+
+def _degrees_read(bench: Bench) -> Iterator[Guess]:
+    """Yield a guess where nobody has said which degrees the thermometer shows."""
+    if "fahrenheit" in bench.guesses:
+        scale = "°F" if bench.reads_fahrenheit else "°C"
+        yield Guess(name="what your thermometer shows", value=scale,
+                    replace_by=f"{REPLACED_BY['fahrenheit']}, and tick °F on the bench if so",
+                    moves="the degrees that the plan and the card speak", weight=0.0)  # fmt: skip
 
 
 def _degrees(heat: Input | None, scale: str) -> str:
@@ -144,6 +157,24 @@ def _bottles(inputs: Mapping[str, Input], plan: PlanAnswer, look: LookAnswer) ->
             )
 
 
+def _plain(inputs: Mapping[str, Input], look: LookAnswer) -> Iterator[Guess]:
+    """Yield one guess a grade for how clear its plastic is without colour."""
+    halves = look.look.at_widest.halves
+    grades = [name.removesuffix(f": {PLAIN[0]}") for name in inputs if name.endswith(PLAIN[0])]
+    for grade in grades:
+        haze, tint = (inputs[f"{grade}: {what}"] for what in PLAIN)
+        words = [f"{grade} without colour"]
+        shares = [_share(half, words) for half in halves]
+        most = shares.index(max(shares))
+        yield Guess(
+            name=f"{grade}: how clear it is without colour",
+            value=f"haze {_value(haze)}, own colour {_value(tint)}, at 550 nm",
+            replace_by=haze.narrows,
+            moves=_hides(halves[most]),
+            weight=shares[most],
+        )
+
+
 def _thickness(inputs: Mapping[str, Input], plan: PlanAnswer, look: LookAnswer) -> Iterator[Guess]:
     """Yield one guess for all stations that stand in for a measured bait."""
     sizes = [each for name, each in inputs.items() if _is_thickness(name, plan)]
@@ -154,11 +185,16 @@ def _thickness(inputs: Mapping[str, Input], plan: PlanAnswer, look: LookAnswer) 
     largest = max(sizes, key=lambda each: each.value)
     yield Guess(
         name=f"{plan.mould.name}: how thick it is",
-        value=f"a simple body, halves up to {_value(largest)}",
+        value=f"a simple body{_long(plan)}, halves up to {_value(largest)}",
         replace_by=largest.narrows,
         moves=_hides(seen),
         weight=_share(seen, ["thick", plan.mould.name]),
     )
+
+
+def _long(plan: PlanAnswer) -> str:
+    """Return the length of a body whose length is a guess too, in words."""
+    return f" {plan.mould.length * 1e3:.0f} mm long" if "length" in plan.mould.guesses else ""
 
 
 def _hides(seen: HalfLook) -> str:
@@ -180,6 +216,10 @@ def _other(each: Input) -> str:
              "usable share of a syringe": "shots a draw"}  # fmt: skip
     if each.name.endswith(": cavities"):
         return "how many shots"
+    if each.unit == "drops per 100 g":
+        return f"how well the {each.name.rpartition(' in the ')[2]} hides, and its colour"
+    if each.name.endswith(": film"):
+        return "how many flakes a gram is, and how well they hide"
     return where.get(each.name, "the answer, a little")
 
 

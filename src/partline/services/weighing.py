@@ -12,12 +12,29 @@ from partline.quantities.estimate import Estimate, propagate
 from partline.quantities.units import Kind
 from partline.records.exchange.amount import Span, plain
 from partline.records.exchange.table import Table
-from partline.services.forms import Json, fields_given, in_form_words, text_of
+from partline.services.forms import (
+    Field,
+    Group,
+    Json,
+    fields_given,
+    in_form_words,
+    text_of,
+)
 
 SHOT = Span(low=0.1, high=20_000, unit="g")
 SPRUE = Span(low=0, high=5000, unit="g")
 WATER = Span(low=0.1, high=20_000, unit="mL")
 MOST_BAITS = 500
+#: The labels of the form, which its refusals speak.
+WEIGHED = Group(
+    title="Work one bait out",
+    fields=(
+        Field(key="shot", label="Whole shot"),
+        Field(key="sprue", label="Sprue and runner alone"),
+        Field(key="water", label="Water risen by"),
+        Field(key="baits", label="Baits in it"),
+    ),
+)
 
 
 def bait_from_shot(shot: Estimate, sprue: Estimate, cavities: int) -> Estimate:
@@ -126,7 +143,7 @@ def _finish(table: Table) -> None:
     try:
         table.finish("This weighing")
     except Invalid as refusal:
-        raise in_form_words(refusal) from None
+        raise in_form_words(refusal, groups=(WEIGHED,)) from None
 
 
 def with_doubt(known: Estimate, size: float, unit: str, count: int) -> str:

@@ -78,7 +78,9 @@ def guessed_strengths(origins: Iterable[Json]) -> list[str]:
     return [
         f"{each['name'].removesuffix(ends)} ×{each['low']:.2g}–{each['high']:.2g}"
         for each in origins
-        if each["name"].endswith(ends) and each["origin"] in GUESSES
+        if each["name"].endswith(ends)
+        and each["origin"] in GUESSES
+        and each["low"] != each["high"]  # else its strength is part of how it colours
     ]
 
 

@@ -55,14 +55,33 @@ def show_mould(name: str, folder: Path | None, *, as_json: bool) -> None:
             f"{each['width_mm']:>8.1f}{each['back_half_mm']:>8.1f}{each['belly_half_mm']:>8.1f}"
             f"{_known(each)}"
         )
-    if told["guesses"]:
-        say(f"Guessed, not measured: {', '.join(map(_guess, told['guesses']))}")
+    _say_guesses(told)
     for note in told["notes"]:
         say(f"Note: {note}")
 
 
-def _guess(path: str) -> str:
-    return "where the stations lie" if path == "stations" else path
+#: Keys of a file in the maker's words, where those of the key are not enough.
+WORDS = {
+    "stations": "where the stations lie",
+    "fahrenheit": "whether the thermometer shows °F",
+    "vessel.capacity": "what a cup holds",
+    "vessel.fill_limit": "how far a cup is filled",
+    "syringes.capacity": "what a syringe holds",
+    "syringes.usable_share": "how much of it can be drawn",
+    "reject_share": "baits that will not be good",
+}
+
+
+def _say_guesses(told: Answer) -> None:
+    if told["guesses"]:
+        words = (
+            WORDS.get(each, each.replace("_", " ").replace(".", ", ")) for each in told["guesses"]
+        )
+        say(f"Guessed, not measured: {'; '.join(words)}")
+
+
+def _degrees(celsius: float, scale: str) -> str:
+    return f"{celsius * 9 / 5 + 32 if scale == '°F' else celsius:.4g} {scale}"
 
 
 def show_bench(name: str, folder: Path | None, *, as_json: bool) -> None:
@@ -72,7 +91,8 @@ def show_bench(name: str, folder: Path | None, *, as_json: bool) -> None:
         say_json(told)
         return
     cup, syringe = told["cup"], told["syringe"]
-    say(f"{told['name']}: room {told['room_celsius']:g} °C")
+    scale = told["temperatures"]
+    say(f"{told['name']}: room {_degrees(told['room_celsius'], scale)}")
     say(f"Block keeps {_figure(told['block_loss_g'], 2, 'g')} a shot, both sides together.")
     say(f"Each syringe keeps {_figure(syringe['heel_g'], 2, 'g')} a draw.")
     say(f"Each cup keeps {_figure(cup['film_g'], 2, 'g')} a melt.")
@@ -83,10 +103,13 @@ def show_bench(name: str, folder: Path | None, *, as_json: bool) -> None:
         f"{syringe['shots_per_draw']} shot(s) a draw."
     )
     if syringe["preheat_celsius"] is not None:
-        say(f"Barrels warmed to {syringe['preheat_celsius']:g} °C.")
+        say(f"Barrels warmed to {_degrees(syringe['preheat_celsius'], scale)}.")
     if (ceiling := told["ceiling_celsius"]) is not None:
         held = "locked" if told["is_ceiling_locked"] else "not locked"
-        say(f"Nothing is heated past {ceiling:g} °C here, whatever a label allows; {held}.")
+        say(
+            f"Nothing is heated past {_degrees(ceiling, scale)} here, whatever a label allows; "
+            f"{held}."
+        )
     if (oven := told["oven"]) is not None:
         share = _figure(oven["share_percent"], 0, "%")
         say(f"Oven: {_figure(oven['power_w'], 0, 'W')}, of that into the melt {share}.")
@@ -99,6 +122,7 @@ def show_bench(name: str, folder: Path | None, *, as_json: bool) -> None:
             say(f"To be added to every reading: {_figure(read['offset_k'], 1, 'K')}.")
     if told["scale_factor"] is not None:
         say(f"What the scale shows, times {_figure(told['scale_factor'], 4, '')}.")
+    _say_guesses(told)
 
 
 def hold_ceiling(name: str, lock: str, folder: Path | None, *, unlock: bool) -> None:
