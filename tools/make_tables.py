@@ -1,4 +1,5 @@
-"""Remake the ready response tables in src/partline/data/tables/responses, about an hour a core.
+"""Remake the ready response tables in src/partline/data/tables/responses, about an hour a core;
+with `--missing` only those that are not there.
 
     .venv/bin/python tools/make_tables.py [air|water]
 
