@@ -99,7 +99,8 @@ NOTE = Field(key="note", label="Note", entry=Entry.WORDS)
 ROWS = {"stations": STATION, "outline": POINT}
 #: What stands in for fields that are still blank while the mould is drawn as it is typed.
 STAND_INS: dict[str, object] = {"name": "unnamed", "cavities": 1, "sprue_mass": "0 g"}
-STAND_IN_MASS = "1 g"
+#: The least that a bait can weigh: nothing is asked about a length because of it.
+STAND_IN_MASS = "0.05 g"
 _CODE = re.compile(r"[0-9A-Z]{12}")
 
 
@@ -229,6 +230,7 @@ def save_mould(
         document_id=document_id,
         based_on=based_on,
         note=note,
+        groups=GROUPS,
     )
 
 
@@ -268,7 +270,7 @@ def drawn_mould(text: str, given: object) -> Drawn:
     try:
         mould = read_mould(close_document(document))
     except Invalid as refusal:
-        raise in_form_words(refusal) from None
+        raise in_form_words(refusal, groups=GROUPS) from None
     return Drawn(mould=mould, body=profile(mould), is_weighed=is_weighed)
 
 

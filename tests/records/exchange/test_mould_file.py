@@ -146,7 +146,7 @@ def test_a_station_of_an_unknown_shape_is_not_called_round():
 def test_an_outline_agrees_with_the_stations_within_five_per_cent():
     point = 'position = 0.40\ndiameter = "12.0 mm"'
     found = problems(changed(point, point.replace("12.0", "12.9")))
-    assert "12.9 mm thick at “belly”" in str(found["outline"])
+    assert "12.9 mm thick at “belly”" in str(found["outline[3].diameter"])
     assert read_mould(changed(point, point.replace("12.0", "12.4"))).outline[3].diameter == 0.0124
 
 

@@ -144,3 +144,13 @@ def test_two_rows_of_one_name_are_refused():
 @pytest.mark.parametrize("text", ["", "\n\n", HEADS])
 def test_a_table_without_a_mould_is_refused(text):
     assert faults(text)
+
+
+def test_a_cell_may_say_its_own_unit():
+    (row,) = read_mould_table(table(ROW.replace(",130,", ",13 cm,")))
+    assert read_mould(row.text).length == pytest.approx(0.13, rel=1e-12)  # a float's rounding
+
+
+def test_a_spreadsheets_own_file_is_named_as_one():
+    with pytest.raises(InputError, match="Save it from there as CSV"):
+        read_mould_table("PK\x03\x04\0\0\0")

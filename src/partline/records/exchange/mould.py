@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from itertools import pairwise
 
 from partline.errors import Ambiguous, Reading
@@ -17,6 +16,13 @@ from partline.records.exchange.amount import (
     write_number,
 )
 from partline.records.exchange.document import format_toml, parse_toml
+from partline.records.exchange.mould_sizes import (
+    AGREE,
+    CALIPER,
+    check_agreement,
+    check_length,
+    check_tail,
+)
 from partline.records.exchange.table import UNREAD, Table
 
 BAIT_MASS = Span(low=0.05, high=500, unit="g")
@@ -31,8 +37,6 @@ DIAMETER = Span(low=0, high=80, unit="mm")
 GATE = Span(low=0.5, high=40, unit="mm")
 POSITION = Span(low=0, high=1, why="It is a share of the length, 0 at the nose.")
 DOUBT = Span(low=0, high=100, unit="%", why="It is how far the sizes may be off, either way.")
-#: How far a caliper reading may be off without being a contradiction. [-], [m]
-AGREE, CALIPER = 0.05, 0.1e-3
 
 _UNREAD = Station(
     name="", position=UNREAD, width=UNREAD, back_half=UNREAD, belly_half=UNREAD,
@@ -84,6 +88,7 @@ def read_mould(text: str) -> Mould:
         note=document.text("note", default="", longest=4000),
         guesses=document.guesses(),
     )
+    check_length(document, mould, LENGTH)
     document.finish("This mould")
     return mould
 
@@ -104,7 +109,7 @@ def _stations(document: Table) -> tuple[Station, ...]:
         if station.name and names.count(station.name.casefold()) > 1:
             message = f"Two stations are called “{station.name}”."
             table.refuse("name", message, "Give each its own name.")
-    _check_tail(tables, stations)
+    check_tail(tables, stations)
     return stations
 
 
@@ -140,20 +145,6 @@ def _round_or_elliptic(station: Station) -> Ambiguous:
     return Ambiguous(message, readings=readings, given=width)
 
 
-def _check_tail(tables: list[Table], stations: tuple[Station, ...]) -> None:
-    """Ask about a tail thicker than the body: a slip far more often than a shape."""
-    if len(stations) < 2 or not stations[-1].name.casefold().startswith("tail"):
-        return
-    tail, body = stations[-1], max(station.height for station in stations[:-1])
-    if tail.height > body:
-        message = (
-            f"“{tail.name}” is {tail.height * 1e3:.4g} mm from back to belly, thicker than "
-            f"the body's {body * 1e3:.4g} mm."
-        )
-        remedy = "Check both halves; if it is a paddle or a club, name it so instead of tail."
-        tables[-1].refuse("back_half", message, remedy)
-
-
 def _outline(document: Table, stations: tuple[Station, ...]) -> tuple[OutlinePoint, ...]:
     tables = document.tables("outline")
     points = tuple(
@@ -173,42 +164,8 @@ def _outline(document: Table, stations: tuple[Station, ...]) -> tuple[OutlinePoi
         message = "An outline gives diameters of a round body, but not every station is round."
         document.refuse("outline", message, "Take the outline away; the stations are enough.")
     elif len(points) > 1:
-        _check_agreement(document, points, stations)
+        check_agreement(document, tables, points, stations)
     return points
-
-
-def _check_agreement(
-    document: Table, points: tuple[OutlinePoint, ...], stations: tuple[Station, ...]
-) -> None:
-    """Refuse an outline that contradicts a station lying on it or between two of its points."""
-    for station in stations:
-        if math.isnan(station.position):
-            continue
-        ends = _around(points, station.position)
-        if not ends:
-            message = f"The outline does not reach “{station.name}” at {station.position:g}."
-            document.refuse("outline", message, "Let it go from the nose (0) to the tail (1).")
-            continue
-        low, high = min(ends) * (1 - AGREE) - CALIPER, max(ends) * (1 + AGREE) + CALIPER
-        if station.height < low or station.height > high:
-            there = " to ".join(f"{size * 1e3:.4g}" for size in sorted(set(ends)))
-            message = (
-                f"The outline is {there} mm thick at “{station.name}”, but the station is "
-                f"{station.height * 1e3:.4g} mm from back to belly."
-            )
-            remedy = f"Measure there again; they may differ by {AGREE * 100:g} %."
-            document.refuse("outline", message, remedy)
-
-
-def _around(points: tuple[OutlinePoint, ...], position: float) -> list[float]:
-    """Return the diameter at a place if a point lies there, else those on both sides of it."""
-    for point in points:
-        if point.position == position:
-            return [point.diameter]
-    for before, behind in pairwise(points):
-        if before.position < position < behind.position:
-            return [before.diameter, behind.diameter]
-    return []
 
 
 def write_mould(mould: Mould) -> str:

@@ -16,8 +16,6 @@ from partline.quantities.units.table import OFFERED, find
 from partline.records.exchange.amount import Span, as_typed, read_amount, write_amount
 from partline.records.exchange.document import format_toml
 from partline.records.exchange.mould import (
-    AGREE,
-    CALIPER,
     GATE,
     HALF,
     LENGTH,
@@ -25,6 +23,7 @@ from partline.records.exchange.mould import (
     WIDTH,
     read_mould,
 )
+from partline.records.exchange.mould_sizes import AGREE, CALIPER
 from partline.records.exchange.table import Collecting
 
 SHOT = Span(low=0.05, high=5000, unit="g", why="Everything that came out of the mould at once.")
@@ -99,6 +98,11 @@ def read_mould_table(text: str) -> tuple[Row, ...]:
     Invalid
         With every fault; the field is its row and column. Nothing of a faulty table is used.
     """
+    if "\0" in text:
+        message = (
+            "This is a spreadsheet's or another program's own file, not a table in plain text."
+        )
+        raise InputError(message, remedy="Save it from there as CSV, and bring that in.")
     lines = _lines(text)
     problems: list[InputError] = []
     columns = _columns(lines[0], problems) if lines else []
@@ -257,7 +261,9 @@ def _amounts(
                     f"Row {number} has nothing under “{column.head}”.",
                     remedy="Measure it, or enter this mould by the questions.",
                 )
-            typed = f"{cell} {column.unit}"
+            # A cell that says its own unit has said it; a bare number has its column's.
+            has_unit = any(letter.isalpha() or letter in '″"' for letter in cell)
+            typed = cell if has_unit else f"{cell} {column.unit}"
             label = f"Row {number}, “{column.head}”"
             found[column.name] = (typed, read_amount(label, typed, kind, span))
     return found
