@@ -55,6 +55,40 @@ def test_a_bottle_is_added_and_what_is_left_in_it_stands_on_the_shelf(
     expect(page.get_by_role("row", name="Mud")).to_contain_text("23.0 g")
 
 
+def test_a_bottles_colour_is_picked_its_drop_weighed_and_a_new_lot_of_it_taken(
+    page: Page, demo: Server
+) -> None:
+    page.goto(f"{demo.address}shelf/supply?kind=colourant")
+    page.get_by_label("Name", exact=True).fill("Dusk")
+    colour = page.get_by_label("Colour over white", exact=True)
+    picker = page.get_by_label("Pick the colour: Colour over white")
+    picker.fill("#7a5a2b")
+    expect(colour).to_have_value("#7a5a2b")
+    colour.fill("#c9a46b")
+    expect(picker).to_have_value("#c9a46b")
+    page.get_by_role("button", name="Save", exact=True).click()
+    expect(page.get_by_role("status").filter(has_text=SAVED)).to_contain_text("Dusk: new")
+    page.get_by_role("link", name="Dusk").click()
+    expect(page.get_by_label("Colour over white", exact=True)).to_have_value("#c9a46b")
+    page.get_by_role("link", name="Measure it with a chip, or weigh its drop").click()
+    weighing = page.get_by_role("region", name="What a drop weighs")
+    weighing.get_by_label("Drops").fill("50")
+    weighing.get_by_label("They weigh").fill("1.5 g")
+    weighing.get_by_role("button", name="Work it out").click()
+    expect(weighing.get_by_role("status")).to_contain_text("after 30.0 (28.6–31.4) mg")
+    weighing.get_by_role("button", name="Keep it").click()
+    expect(weighing).to_contain_text("Now: 30.0 mg (28.6–31.4), measured")
+    lots = page.get_by_role("region", name="A new lot, by eye")
+    lots.get_by_label("Drops of the old, in 100 g").fill("9")
+    lots.get_by_label("Drops of the new that look alike").fill("7")
+    lots.get_by_label("Code of the new lot").fill("R0500-A1")
+    lots.get_by_role("button", name="Work it out").click()
+    expect(lots.get_by_role("status")).to_contain_text("The new lot against the old: 1.29")
+    lots.get_by_role("button", name="Use the new lot from now on").click()
+    expect(page.get_by_role("heading", level=1)).to_contain_text("lot R0500-A1 in use")
+    expect(lots).to_contain_text("Strength now: 1.29")
+
+
 def test_a_save_pressed_before_the_form_listens_loses_nothing(
     page: Page, demo: Server, watch: Watch
 ) -> None:

@@ -76,8 +76,11 @@ def test_the_look_is_told_station_by_station(run):
     low, high = tail["back_see_through_range"]
     assert f"{tail['back_see_through']:.1f} ({low:.1f}–{high:.1f})" in words
     for need in told["needed"]:
-        low, high = need["stations"][-1]["per_100_g_range"]
-        assert f"{need['stations'][-1]['per_100_g']:.1f} ({low:.1f}–{high:.1f})" in words
+        tail = need["stations"][-1]
+        low, high = tail["per_100_g_range"]
+        # 33 (27–41), not 33.1 (27.1–40.5): its range deserves no tenth of a drop.
+        assert tail["per_100_g_decimals"] == 0
+        assert f"{tail['per_100_g']:.0f} ({low:.0f}–{high:.0f})" in words
     assert "Most is needed at: tail" in words
     assert max(map(len, words.split("Advice")[0].splitlines())) <= 80  # a plain terminal's width
 
@@ -247,7 +250,9 @@ def test_names_of_what_is_kept_serve_as_well_as_files(run, tmp_path):
     assert first["distinctness"] == by_file["distinctness"]
     plan = run("plan", "peat-over-chalk@3", "--bench", "Vessary Shed", "--count", 40, *kept).json
     assert plan["cup_a_g"] == 297.9
-    assert run("shelf", "--workshop", folder).out.count("\n") == 10
+    told = run("shelf", "--workshop", folder).out
+    assert told.count("\n") == 20  # ten supplies, and under each what stands there of it
+    assert "748 g left (747–749); 3.20 ¤/kg; hazard sheet: not noted" in told
 
 
 def test_a_workshop_goes_out_and_into_an_empty_one(run, tmp_path):

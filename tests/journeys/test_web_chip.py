@@ -73,6 +73,24 @@ def test_a_drop_is_weighed_on_the_same_page(site):
     assert "Now: 32.0 mg" in site.get("/shelf/chip?name=Peat").text
 
 
+def test_a_new_lot_is_compared_by_eye_and_taken_into_use(site):
+    seen = {"old_drops": "9", "new_drops": "7", "old_hiding": "", "new_hiding": ""}
+    asked = {"name": "Peat", "fields": seen, "lot": "R0500-A1"}
+    told = site.post("/shelf/strength/tried", asked).json()
+    assert told["ratio"]["value"] == pytest.approx(9 / 7, abs=0.001)  # as printed
+    assert told["after"]["low"] < told["ratio"]["low"]  # the old lot's own doubt comes with it
+    assert site.workshop.shelves.named("shelf").version.number == 1
+    assert site.post("/shelf/strength", asked | {"based_on": 1}).json() == {"number": 2}
+    assert "lot R0500-A1 in use" in site.get("/shelf/chip?name=Peat").text
+    peat = next(each for each in site.workshop.shelves.named("shelf").content.colourants
+                if each.name == "Peat")  # fmt: skip
+    assert peat.strength.value == pytest.approx(told["after"]["value"], abs=0.001)
+    stale = site.post("/shelf/strength", asked | {"based_on": 1})
+    assert stale.status_code == 409
+    nothing = site.post("/shelf/strength/tried", {"name": "Peat", "fields": {}})
+    assert nothing.status_code == 422
+
+
 def test_a_checked_thermometer_moves_the_band_of_the_next_plan(site):
     bench = site.id_of("benches", "Vessary Shed")
     asked = {"kind": "thermometer", "fields": {"readings": "95.9, 95.6, 96.2 °C", "height": "0 m"}}

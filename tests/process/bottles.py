@@ -79,6 +79,58 @@ def true_optics(rng: np.random.Generator, clarity: Clarity) -> Optics:
     )
 
 
+#: Where sampled spectra stand. [nm]
+SAMPLED = np.linspace(400, 700, 61)
+
+
+def _skewed(rng: np.random.Generator, low: float, high: float) -> np.ndarray:
+    """A dye's band: steep towards the red, long towards the blue."""
+    centre, blue, red = rng.uniform(400, 700), rng.uniform(40, 90), rng.uniform(15, 35)
+    spread = np.where(centre < SAMPLED, red, blue)
+    return _between(rng, low, high) * np.exp(-(((SAMPLED - centre) / spread) ** 2) / 2)
+
+
+def _winged(rng: np.random.Generator, low: float, high: float) -> np.ndarray:
+    """A Lorentzian, whose wings reach far."""
+    centre, half = rng.uniform(380, 720), rng.uniform(15, 90)
+    return _between(rng, low, high) / (1 + ((SAMPLED - centre) / half) ** 2)
+
+
+def _tailed(rng: np.random.Generator, low: float, high: float, place: tuple[float, float]):
+    """An edge with a tail of its own on one side."""
+    edge, tail = rng.uniform(*place), rng.uniform(3, 30)
+    steep = np.clip((SAMPLED - edge) / tail, -60, 60)
+    return _between(rng, low, high) / (1 + np.exp(steep)) ** 0.7
+
+
+def skewed_optics(rng: np.random.Generator, clarity: Clarity) -> Optics:
+    """Constants of a third family: skewed and winged bands, grains that resonate somewhere."""
+    match clarity:
+        case Clarity.CLEAR:
+            absorption = sum(_skewed(rng, 0.02, 0.35) for _ in range(int(rng.integers(1, 4))))
+            absorption, level = absorption + _winged(rng, 0.001, 0.02), (1e-4, 0.012)
+        case Clarity.OPAQUE:
+            absorption, level = _tailed(rng, 3e-4, 0.3, (390, 640)), (0.15, 1.6)
+            absorption = absorption + (_winged(rng, 0.002, 0.15) if rng.random() < 0.5 else 0)
+        case Clarity.PEARL:
+            absorption, level = _winged(rng, 3e-4, 0.06), (0.03, 0.45)
+        case _:
+            absorption = _tailed(rng, 0.03, 0.2, (440, 560)) + _skewed(rng, 0.005, 0.08)
+            level = (0.008, 0.1)
+    where, wide = rng.uniform(380, 620), rng.uniform(40, 120)
+    hump = 1 + rng.uniform(0, 0.8) * np.exp(-(((SAMPLED - where) / wide) ** 2) / 2)
+    scattering = _between(rng, *level) * (SAMPLED / 550) ** -rng.uniform(0, 1.8) * hump
+
+    def spectrum(values) -> Spectrum:
+        return Spectrum(sampled=tuple(float(each) * PER_DROP for each in values))
+
+    return Optics(
+        absorption=spectrum(absorption + _between(rng, 1e-5, 3e-3)),
+        scattering=spectrum(scattering),
+        anisotropy=float(rng.uniform(0.5, 0.9)),
+    )
+
+
 def bottle(clarity: Clarity = Clarity.CLEAR, *, name: str = "Bottle", **known) -> Colourant:
     """A bottle whose drop and strength are exact, so that only its light is in doubt."""
     return Colourant(
@@ -114,7 +166,7 @@ def entered(true: Colourant, chip: Chip, *, patch: bool = True, hiding: bool = T
     red, green, blue = (
         round(float(x) * 255) for x in xyz_to_srgb(chip_colour(side, depth)).rgb[0]
     )
-    hides = float(card_hiding(side, depth, np.ones((1, 2)))[0, 0])
+    hides = float(card_hiding(side, depth, np.ones((1, len(side.names))))[0, 0])
     return replace(
         true,
         optics=None,

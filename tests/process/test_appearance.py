@@ -17,7 +17,8 @@ from partline.process.appearance import (
     solver_for,
 )
 from partline.process.card import CARD_BLACK, CARD_WHITE
-from partline.process.optics import SideOptics, log_spread, side_optics
+from partline.process.optics import SideOptics, side_optics
+from partline.process.supply_doubt import log_spread
 from partline.quantities.estimate import Estimate
 from tests.process.shed import (
     LESSON_NAMES,
@@ -56,7 +57,8 @@ def test_more_of_a_purely_absorbing_colourant_never_gives_more_light_back(
     amount, more, thickness, backing, chalk
 ):
     side = of(drops("Peat", 1), drops("Chalk", chalk))  # Peat scatters nothing
-    factors = np.array([[1.0, amount, 1.0], [1.0, amount + more, 1.0]])
+    factors = np.ones((2, len(side.names)))
+    factors[:, side.names.index("Peat")] = amount, amount + more
     solver = solver_for([side], 4)
     media = media_of(solver, [side], [factors])
     slab = solver.slab(media, np.array([thickness, thickness]))
@@ -95,7 +97,7 @@ def test_thicker_plastic_never_hides_less(supply, amount):
 
 def test_no_thickness_hides_nothing_but_the_light_the_skin_throws_away():
     side = of()
-    hiding = card_hiding(side, np.array([1e-9]), np.ones((1, 1)))[0, 0]
+    hiding = card_hiding(side, np.array([1e-9]), np.ones((1, len(side.names))))[0, 0]
     # Two Fresnel surfaces in air keep a little light off the card: the step is not quite whole.
     assert 0 <= hiding < 0.25
 

@@ -16,6 +16,7 @@ from partline.process.card import CARD_WHITE
 from partline.process.chip_reading import Reading, look, patch_lab
 from partline.process.chip_side import chip_side
 from partline.process.guessed_optics import (
+    FAMILY_SLACK,
     HIDING_SPREAD,
     MEMBERS,
     PATCH_SPREAD,
@@ -43,8 +44,9 @@ READ = {
 def looks(guess_of, depth: float = 2e-3) -> tuple[np.ndarray, np.ndarray]:
     """Lab over white and hiding of every member's chip, at 3 drops, in 8 directions."""
     side = chip_side(guess_of, drops=3.0)
-    every = np.stack([np.zeros(MEMBERS + 1, int), np.arange(MEMBERS + 1)], axis=1)
-    ones = np.ones((MEMBERS + 1, 2))
+    ones = np.ones((MEMBERS + 1, len(side.names)))
+    every = np.zeros(ones.shape, int)
+    every[:, 1] = np.arange(MEMBERS + 1)  # after the plain plastic
     solver = solver_for([side], 8)
     media = media_of(solver, [side], [ones], [every])
     light = solver.reflectance(
@@ -96,7 +98,7 @@ def test_members_look_as_was_read(clarity):
     off = lab - patch_lab(patch_of(read))
     # Each member was fitted to readings moved within their spread, 2.5 of it among 32; as much
     # again for a chip that may be 10 % thicker than noted and for the four directions of a fit.
-    assert np.abs(off).max() < 5 * PATCH_SPREAD
+    assert np.abs(off).max() < 5 * PATCH_SPREAD * FAMILY_SLACK
     assert np.abs(hides - hiding_of(read).value).max() < 5 * HIDING_SPREAD
     # The nominal one stands in the middle of them.
     assert np.abs(off[0]).max() < 2.5 * PATCH_SPREAD
@@ -221,4 +223,4 @@ def test_side_optics_of_a_measured_bottle_has_one_member():
     from tests.process.shed import drops, plastic_of
 
     side = side_optics(plastic_of(drops("Peat", 3)))
-    assert [side.count(part) for part in range(len(side.names))] == [0, 0]
+    assert [side.count(part) for part in range(len(side.names))] == [0, 0, 0]

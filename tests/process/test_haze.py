@@ -20,8 +20,9 @@ from partline.process.haze import (
     one_cosine,
     salt_haze,
 )
-from partline.process.optics import HEAT, Condition, log_spread, side_optics
+from partline.process.optics import HEAT, Condition, side_optics
 from partline.process.recipe import GradeShare, Half, Side
+from partline.process.supply_doubt import log_spread
 from partline.process.yellow import YELLOWING, yellowed
 from partline.quantities.estimate import Estimate
 from tests.process.shed import grams, shelf

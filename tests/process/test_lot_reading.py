@@ -29,8 +29,9 @@ def true_bottle(clarity: Clarity, seed: int = 4):
 def hidden(read, thickness: float = 3e-3, drops: float = 3.0) -> np.ndarray:
     """Hiding of every member's chip, the nominal one first."""
     side = chip_side(read, drops=drops)
-    every = np.stack([np.zeros(MEMBERS + 1, int), np.arange(MEMBERS + 1)], axis=1)
-    factors = np.ones((MEMBERS + 1, 2))
+    factors = np.ones((MEMBERS + 1, len(side.names)))
+    every = np.zeros(factors.shape, int)
+    every[:, 1] = np.arange(MEMBERS + 1)  # after the plain plastic
     return card_hiding(side, np.array([thickness]), factors, members=every, nodes=4)[:, 0]
 
 

@@ -57,6 +57,9 @@ def test_kitchen_measures_go_into_each_other_as_printed(many, one, deviation):
         ("1 US tbsp", Kind.VOLUME, "mL", 14.78676478125),
         ("1 US tsp", Kind.VOLUME, "mL", 4.92892159375),
         ("1 US cup", Kind.VOLUME, "mL", 236.5882365),
+        ("1 US pt", Kind.VOLUME, "mL", 473.176473),
+        ("1 US qt", Kind.VOLUME, "mL", 946.352946),
+        ("1 US gal", Kind.VOLUME, "mL", 3785.411784),
         ("1 oz (weight)", Kind.MASS, "g", 28.349523125),
         ("1 lb", Kind.MASS, "g", 453.59237),
         ("1 in", Kind.LENGTH, "mm", 25.4),
@@ -66,6 +69,17 @@ def test_exact_definitions_hold_to_the_last_digit(measure, kind, unit, printed, 
     value = from_si(to_si(measure, kind), unit)
     deviation(abs(value / printed - 1))
     assert value == pytest.approx(printed, rel=1e-15 * 4)  # three roundings of a double
+
+
+@pytest.mark.published(
+    law=LAW,
+    source="The Units of Measurement Regulations 1995 (UK), S.I. 1995/1804 (from memory)",
+    where="Schedule, gallon",
+)
+def test_an_imperial_gallon_is_its_statute_s(deviation):
+    value = from_si(to_si("1 imp gal", Kind.VOLUME), "L")
+    deviation(abs(value / 4.54609 - 1))
+    assert value == pytest.approx(4.54609, rel=4e-15)  # three roundings of a double
 
 
 @pytest.mark.published(

@@ -18,6 +18,8 @@ ORACLE: pint.UnitRegistry[Any] = pint.UnitRegistry()
 IN_PINT = {
     "oz (weight)": "avoirdupois_ounce", "US fl oz": "US_fluid_ounce",
     "imp fl oz": "imperial_fluid_ounce", "US tsp": "teaspoon", "US tbsp": "tablespoon",
+    "US pt": "pint", "US qt": "quart", "US gal": "gallon",
+    "imp pt": "imperial_pint", "imp qt": "imperial_quart", "imp gal": "imperial_gallon",
     "US cup": "cup", "°C": "degC", "°F": "degF", "K": "kelvin", "in": "inch",
     "g/mL": "gram / milliliter", "kg/m³": "kilogram / meter ** 3", "%": "percent",
     "drops": "dimensionless", "": "dimensionless",

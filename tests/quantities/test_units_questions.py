@@ -66,6 +66,12 @@ def test_bare_ounces_are_asked():
     assert readings("2 fl. oz.", Kind.VOLUME) == ["2 US fl oz", "2 imp fl oz"]
 
 
+@pytest.mark.parametrize(("said", "short"), [("pint", "pt"), ("quart", "qt"), ("gallon", "gal")])
+def test_a_jug_bought_by_the_gallon_is_asked_which(said, short):
+    for text in (f"1 {said}", f"1 {short}", f"1 {said}s"):
+        assert readings(text, Kind.VOLUME) == [f"1 US {short}", f"1 imp {short}"]
+
+
 def test_a_cup_is_asked_and_may_be_the_vessel():
     asked = question("½ cup", Kind.VOLUME)
     assert [r.write for r in asked.readings] == ["½ US cup", "½ metric cup"]

@@ -117,7 +117,7 @@ def test_what_is_not_there_is_said(workshop, recipe_text, now):
     with pytest.raises(NotFound, match="No bench is kept under the name “garage”"):
         workshop.benches.named("garage")
     kept = workshop.recipes.add(recipe_text, now=now).version
-    with pytest.raises(NotFound, match="has 1 versions; there is no 7"):
+    with pytest.raises(NotFound, match="has one version; there is no 7"):
         workshop.recipes.get(kept.document_id, 7)
 
 

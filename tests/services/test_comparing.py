@@ -46,7 +46,7 @@ def test_every_part_of_a_recipe_is_compared():
         "Handling: start from 163 °C to 162 °C.",
         "Handling: push time from 6.0 s to 4.0 s.",
         "“try salt”",
-        "Name: the name from peat-over-chalk to other.",
+        "Name from peat-over-chalk to other.",
     ):
         assert part in told
 

@@ -12,8 +12,8 @@ from partline.process.recipe import Half
 from partline.process.rendering import Quality
 from partline.quantities.estimate import Estimate
 from partline.services.look import look_as_json, preview_look
-from partline.services.origins import why_as_dicts
 from partline.services.plan import plan_as_json, plan_pour
+from partline.services.why import why_as_dicts
 from tests.process.shed import (
     LESSON_NAMES,
     bench,

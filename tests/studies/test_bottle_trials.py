@@ -82,7 +82,8 @@ def test_fewer_drops_that_look_alike_are_a_stronger_lot():
 def test_two_chips_on_the_card_give_back_how_strong_a_lot_was_made(clarity, times):
     true = measured(true_optics(np.random.default_rng(9), clarity), clarity)
     side, depth = chip_side(true, drops=2.0), np.array([1e-3])
-    factors = np.array([[1.0, 1.0], [1.0, times]])
+    factors = np.ones((2, len(side.names)))
+    factors[1, 1] = times  # the bottle, after the plain plastic
     old, new = card_hiding(side, depth, factors, nodes=4)[:, 0]
     ratio = strength_from_hiding(true, old, new, thickness=1e-3, drops=2.0)
     # Interpolated between multiples 12 % apart: well within a per cent.

@@ -7,6 +7,8 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from scipy.special import ndtr
 
 from partline.materials.chip import Chip
@@ -15,10 +17,10 @@ from partline.materials.shelf import Shelf
 from partline.materials.supply import Colourant
 from partline.process.appearance import sightings
 from partline.process.optics import side_optics
+from partline.process.supply_doubt import FILM_DOUBT, PLAIN_DOUBT, PLAIN_READ, Cause, log_spread
 from partline.quantities.estimate import Estimate, Origin
 from partline.studies.look import predict_look
 from partline.studies.uncertainty import (
-    Cause,
     Doubt,
     central_range,
     doubts,
@@ -30,6 +32,13 @@ from tests.process.bottles import entered
 from tests.process.shed import demo, drops, grams, mould, optics_of, plastic_of, shelf, two_colours
 
 BROWN_OVER_PALE = two_colours((drops("Peat", 9), drops("Chalk", 1)), (drops("Chalk", 5),))
+
+
+@pytest.fixture
+def sure_plastic(monkeypatch) -> None:
+    """Plain plastic and flake known exactly, to see what bottles and thickness do alone."""
+    for name in ("PLAIN_DOUBT", "FILM_DOUBT"):
+        monkeypatch.setattr(f"partline.process.supply_doubt.{name}", EXACT)
 
 
 def with_strength(strength: Estimate, drop: Estimate | None = None) -> Shelf:
@@ -93,7 +102,9 @@ def test_one_bottle_in_both_cups_is_drawn_once():
     drawn = draw_doubts(optics_of(BROWN_OVER_PALE), draws=64)
     in_back, in_belly = drawn.factors[0][:, 2], drawn.factors[1][:, 1]
     np.testing.assert_allclose(in_back, in_belly, rtol=1e-12)
-    assert drawn.standard.shape == (64, 2)  # Peat and Chalk, not Chalk twice
+    # Peat, Chalk, and haze and colour of the plastic that both are in: none of them twice.
+    assert drawn.standard.shape == (64, 4)
+    np.testing.assert_array_equal(drawn.factors[0][:, [0, 3]], drawn.factors[1][:, [0, 2]])
 
 
 def test_two_bottles_are_drawn_apart():
@@ -116,11 +127,29 @@ def test_a_doubt_that_both_halves_share_partly_cancels_in_their_difference():
     assert spread[1] > 0.1
 
 
-def test_plastic_and_flake_are_not_drawn():
+def test_plain_plastic_and_flake_are_drawn_as_what_is_not_known_of_them():
     sides = [side_optics(plastic_of(drops("Peat", 3), grams("Penny", 0.25)))]
-    assert doubts(sides) == (Doubt(cause=Cause.AMOUNT, name="Peat"),)
-    factors = draw_doubts(sides, draws=16).factors
-    np.testing.assert_array_equal(factors[0][:, [0, 2]], 1.0)
+    assert doubts(sides) == (
+        Doubt(cause=Cause.AMOUNT, name="Peat"),
+        Doubt(cause=Cause.FILM, name="Penny"),
+        Doubt(cause=Cause.HAZE, name="soft"),
+        Doubt(cause=Cause.TINT, name="soft"),
+    )
+    factors = draw_doubts(sides, draws=4096).factors[0]
+    haze, film, tint = factors[:, 0], factors[:, 2], factors[:, 3]
+    for drawn, known in ((haze, PLAIN_DOUBT), (tint, PLAIN_DOUBT), (film, FILM_DOUBT)):
+        ends = np.percentile(drawn, [10, 90])
+        np.testing.assert_allclose(ends, [known.low, known.high], rtol=0.01)  # 4096 even draws
+    assert abs(np.corrcoef(np.log(haze), np.log(tint))[0, 1]) < 0.02
+
+
+def test_haze_is_what_a_grade_scatters_and_tint_what_it_absorbs():
+    side = side_optics(plastic_of(drops("Peat", 3)))
+    assert [side.cause(part) for part in range(3)] == [Cause.HAZE, Cause.AMOUNT, Cause.TINT]
+    assert not side.absorption[0].any()
+    assert not side.scattering[2].any()
+    assert side.scattering[0].all()
+    assert side.absorption[2].all()
 
 
 def test_a_bottle_known_less_well_gives_a_wider_range():
@@ -132,15 +161,75 @@ def test_a_bottle_known_less_well_gives_a_wider_range():
         assert np.all(wide > narrow)
 
 
-def test_exact_bottles_leave_no_range_on_what_a_half_hides():
+@pytest.mark.usefixtures("sure_plastic")
+def test_what_is_known_exactly_leaves_no_range_on_what_a_half_hides():
     # The value is solved in 8 directions and the draws in 4; the range must not show that.
     np.testing.assert_allclose(widths(with_strength(EXACT, EXACT)), 0.0, atol=1e-12)
 
 
-def test_plain_plastic_is_as_sure_as_its_shelf():
-    np.testing.assert_allclose(widths(shelf(), two_colours((), ())), 0.0, atol=1e-12)
+def test_exact_bottles_leave_what_is_not_known_of_plain_plastic_and_flake():
+    found = widths(with_strength(EXACT, EXACT))
+    assert np.all(found > 0.01)
+    assert np.all(found < widths(shelf()))
 
 
+ANYTHING = st.sampled_from([
+    (), (grams("Penny", 0.25),), (grams("Penny", 1.0),), (drops("Chalk", 1),),
+    (drops("Peat", 2), grams("Penny", 0.1)), (grams("fine salt", 2.0),),
+])  # fmt: skip
+
+
+@settings(deadline=None, max_examples=12)
+@given(back=ANYTHING, belly=ANYTHING, body=st.sampled_from(["reed-130", "fry-75"]))
+def test_no_range_is_of_zero_width_where_a_guess_is_in_it(back, belly, body):
+    look = predict_look(two_colours(back, belly), mould(body), with_strength(EXACT, EXACT),
+                        draws=16)  # fmt: skip
+    for seen in look.stations:
+        for half in seen.halves:
+            told = half.hiding
+            # Two decimals are shown: a clear half of 0.16 must not read “0.16 (0.16–0.16)”.
+            assert told.high - told.low > 0.01
+            assert told.low < told.value < told.high
+            assert "plain plastic" in told.source
+            assert told.narrows
+
+
+def test_four_of_five_plastics_that_may_be_lie_within_the_range_of_a_clear_half():
+    recipe, place = two_colours((), (grams("Penny", 0.25),)), [mould().stations[1]]
+    sides = optics_of(recipe)
+    told = predict_look(recipe, mould(), shelf()).stations[1].halves
+    rng = np.random.default_rng(3)
+    plastics = np.exp(log_spread(PLAIN_DOUBT) * rng.standard_normal((1000, 2)))
+    film = np.exp(log_spread(FILM_DOUBT) * rng.standard_normal(1000))
+    factors = [
+        np.stack([plastics[:, 0], plastics[:, 1]], axis=1),
+        np.stack([plastics[:, 0], film, plastics[:, 1]], axis=1),
+    ]
+    seen = sightings(sides, place, factors, nodes=4)
+    for half, hiding in zip(told, (seen.back_hiding, seen.belly_hiding), strict=True):
+        within = (half.hiding.low <= hiding[:, 0]) & (hiding[:, 0] <= half.hiding.high)
+        # 1000 draws: ±0.025 (two standard deviations), and 32 draws' own ends.
+        assert np.mean(within) == pytest.approx(0.8, abs=0.06)
+
+
+def test_a_chip_of_the_plain_plastic_and_a_stack_of_flakes_narrow_the_range():
+    stock = shelf()
+    read = replace(
+        stock,
+        grades=tuple(replace(each, optics_origin=Origin.MEASURED) for each in stock.grades),
+        flakes=tuple(replace(each, thickness_origin=Origin.MEASURED) for each in stock.flakes),
+    )
+    recipe = two_colours((), (grams("Penny", 1.0),))
+    guessed, known = widths(stock, recipe), widths(read, recipe)
+    assert np.all(known < guessed / 2)
+    assert np.all(known > 1e-3)
+    clear, flake = predict_look(recipe, mould(), stock).at_widest.halves
+    assert clear.hiding.narrows == "a chip of soft without colour on the printed card"
+    assert flake.hiding.narrows == "ten flakes of Penny stacked, under a micrometer"
+    assert log_spread(PLAIN_READ) < log_spread(PLAIN_DOUBT)
+
+
+@pytest.mark.usefixtures("sure_plastic")
 def test_colours_keep_the_pictures_own_error_even_when_bottles_are_exact():
     look = predict_look(demo(1), mould(), with_strength(EXACT, EXACT))
     seen = look.at_widest.back_belly
@@ -208,6 +297,7 @@ def test_the_range_says_which_bottle_to_measure():
     assert loose.at_widest.halves[0].hiding.narrows == "weigh 50 drops of Peat"
 
 
+@pytest.mark.usefixtures("sure_plastic")
 def test_grams_of_a_bottle_are_surer_than_drops_of_it():
     unweighed = with_strength(Estimate.exact(1.0), Estimate.within(1.0, 0.4, Origin.DEFAULT))
     dropped = widths(unweighed, two_colours((drops("Peat", 3),), ()))
@@ -264,6 +354,7 @@ def test_a_mould_that_was_guessed_gives_wider_ranges_and_says_what_to_measure():
     assert "thickness" not in sure.at_widest.halves[0].hiding.source.partition(";")[2]
 
 
+@pytest.mark.usefixtures("sure_plastic")
 def test_only_the_stations_in_doubt_get_wider():
     stock = with_strength(EXACT, EXACT)
     look = predict_look(demo(1), doubtful(0.25, 1), stock)
@@ -302,6 +393,7 @@ def unmeasured(name: str = "Peat", *, patch: bool = True, hiding: bool = True) -
     )
 
 
+@pytest.mark.usefixtures("sure_plastic")
 def test_ranges_narrow_with_each_reading_and_with_a_measurement():
     answers = [
         predict_look(demo(1), mould(), stock).at_widest
@@ -364,3 +456,18 @@ def test_a_loading_needed_is_less_sure_where_the_bottle_or_the_mould_is():
     wide = spread(with_strength(EXACT), doubtful(0.25))
     # In quadrature with what was there: a quarter is 0.174 as a standard deviation of the log.
     assert wide == pytest.approx(np.hypot(known, np.log(1.25) / 1.2816), rel=1e-4)
+
+
+def test_a_loading_needed_is_less_sure_where_the_rest_of_the_half_is():
+    def spread(stock: Shelf) -> float:
+        needed = predict_look(demo(1), mould(), stock).needs[1]
+        assert needed is not None
+        return needed.spread
+
+    guessed = with_strength(EXACT, EXACT)
+    read = replace(
+        guessed,
+        grades=tuple(replace(each, optics_origin=Origin.MEASURED) for each in guessed.grades),
+    )
+    # Chalk itself is exact here: what is left is plain plastic, to a factor of three or of 1.2.
+    assert spread(guessed) > 3 * spread(read) > 0

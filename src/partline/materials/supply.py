@@ -88,6 +88,8 @@ class Grade(Supply):
         Where the plastic sets on cooling. [K]
     optics : Optics
         Of the plain fused plastic. [1/m]
+    optics_origin : Origin
+        Where those come from: a guess until a chip of it was measured.
     yellowing : Estimate or None
         What a second at 450 K adds to its absorption at 440 nm, from chips of it; None where
         nobody has looked. [1/(m·s)]
@@ -105,6 +107,7 @@ class Grade(Supply):
     ceiling: float
     gel_line: float | None = None
     optics: Optics = field(default_factory=Optics)
+    optics_origin: Origin = Origin.DEFAULT
     yellowing: Estimate | None = None
     melt_scale: Estimate | None = None
     refractive_index: Estimate = field(
@@ -216,6 +219,8 @@ class Flake(Supply):
         Across flats of a hexagon, side of a square, length of a bar. [m]
     thickness : float
         Of the film. [m]
+    thickness_origin : Origin
+        Where that comes from: the label until a stack of flakes was read.
     shape : FlakeShape
         Outline.
     reflectance : Spectrum
@@ -232,6 +237,7 @@ class Flake(Supply):
 
     size: float
     thickness: float
+    thickness_origin: Origin = Origin.LABEL
     shape: FlakeShape = FlakeShape.HEXAGON
     reflectance: Spectrum = NOTHING
     colour: str = ""

@@ -119,13 +119,15 @@ def media_of(
         chosen = [part.of(which) for part, which in zip(side.members, member.T, strict=True)]
         amount = factor.T[:, :, None]
         absorption.append(sum(a * each.absorption for a, each in zip(amount, chosen, strict=True)))
-        parts = amount * np.stack([
-            np.broadcast_to(each.scattering, (len(factor), each.scattering.shape[1]))
-            for each in chosen
+        # Dyes and a plastic's own colour scatter nothing: their phase need not be mixed in.
+        hazy = [i for i, each in enumerate(chosen) if each.scattering.any()] or [0]
+        parts = amount[hazy] * np.stack([
+            np.broadcast_to(chosen[i].scattering, (len(factor), chosen[i].scattering.shape[1]))
+            for i in hazy
         ])  # fmt: skip
         scattering.append(parts.sum(axis=0))
         each = henyey_greenstein_moments(
-            np.stack([part.anisotropy for part in chosen])[:, :, None], orders
+            np.stack([chosen[i].anisotropy for i in hazy])[:, :, None], orders
         )
         moments.append(mixed_moments(parts, np.broadcast_to(
             each, (*parts.shape[:2], orders, parts.shape[2])

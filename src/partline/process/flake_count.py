@@ -23,6 +23,7 @@ from partline.physics.flake import (
 from partline.process.composition import Composition
 from partline.process.optics import SideOptics
 from partline.process.recipe import Half
+from partline.process.supply_doubt import film_doubt
 from partline.quantities.estimate import Estimate, Origin, propagate
 from partline.quantities.note import Note
 
@@ -30,11 +31,6 @@ from partline.quantities.note import Note
 BAR_RATIO = Estimate(
     value=0.2, low=0.1, high=0.35, origin=Origin.DEFAULT,
     source="a bar's width: a guess", narrows="a bar under a magnifier beside a ruler",
-)  # fmt: skip
-#: Film as sold, against its label (common practice, no source).
-FILM_DOUBT = Estimate.within(
-    1.0, 0.15, Origin.PRACTICE, source="film against its label",
-    narrows="ten flakes stacked, under a micrometer",
 )  # fmt: skip
 #: Share of its light that a flake must bring through the plastic, there and back, to be told from
 #: it. [-]
@@ -153,7 +149,7 @@ def count_flakes(
             "the share lies in 0 to 1, the depth is 0 or more, and the film has a thickness.",
             low=0.0, high=1.0, field="share",
         )  # fmt: skip
-    inputs = (flake.density, FILM_DOUBT, _ratio(flake), deep)
+    inputs = (flake.density, film_doubt(flake), _ratio(flake), deep)
 
     def told(what: str, law: str) -> Estimate:
         def one(own_density: float, film: float, ratio: float, seen: float) -> float:

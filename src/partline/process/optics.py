@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from math import hypot, log
 from typing import NamedTuple
 
 import numpy as np
@@ -24,13 +23,13 @@ from partline.process.guessed_optics import guessed_optics
 from partline.process.haze import (
     BUBBLE_SHARE,
     BUBBLE_SIZE,
-    SALT_DOUBT,
     bubble_haze,
     one_cosine,
     salt_haze,
 )
+from partline.process.supply_doubt import Cause, log_spread, part_doubt, plain_doubt
 from partline.process.yellow import yellowed, yellowing_of
-from partline.quantities.estimate import HALF_RANGE, Estimate
+from partline.quantities.estimate import Estimate
 from partline.quantities.note import Note
 
 Floats = NDArray[np.floating]
@@ -69,13 +68,16 @@ class SideOptics:
     Parameters
     ----------
     names : tuple of str
-        One a part; a supply in both sides has one name, so that its doubt moves both.
+        One a part; a supply in both sides has one name, so that its doubt moves both. A grade is
+        two parts of one name: first its haze and, after all loadings, its own colour.
     members : tuple of Spectra
         One a part: what it adds, or may add where nobody has measured it.
     spread : ndarray, shape (parts,)
-        Standard deviation of the logarithm of each part's amount and strength. [-]
+        Standard deviation of the logarithm of what each part does to light. [-]
     index : float
         Refractive index of the plastic. [-]
+    causes : tuple of Cause
+        Why each part's spread is not zero; drop mass and strength where left out.
     notes : tuple of Note
         What these coefficients leave out.
     """
@@ -84,6 +86,7 @@ class SideOptics:
     members: tuple[Spectra, ...]
     spread: Floats
     index: float
+    causes: tuple[Cause, ...] = ()
     notes: tuple[Note, ...] = ()
 
     @property
@@ -100,6 +103,10 @@ class SideOptics:
     def anisotropy(self) -> Floats:
         """Mean cosine of each part's scattering, shape (parts,). [-]"""
         return np.array([part.anisotropy[0] for part in self.members])
+
+    def cause(self, part: int) -> Cause:
+        """Return what of a part its spread is the doubt of."""
+        return self.causes[part] if self.causes else Cause.AMOUNT
 
     def count(self, part: int) -> int:
         """Return how many bottles a part may be, beside the nominal one; 0 where it is known."""
@@ -125,24 +132,19 @@ class Condition:
 USUAL = Condition()
 
 
-def log_spread(estimate: Estimate) -> float:
-    """Return the standard deviation of the logarithm that a positive 80 % range implies. [-]"""
-    if estimate.is_exact or estimate.low <= 0:
-        return 0.0
-    return log(estimate.high / estimate.low) / (2 * HALF_RANGE)
-
-
 def _known(absorption: Floats, scattering: Floats, anisotropy: float) -> Spectra:
     return Spectra(absorption[None], scattering[None], np.array([anisotropy]))
 
 
-def _grade(grade: Grade, part: Part) -> Spectra:
+def _haze(grade: Grade, part: Part) -> Spectra:
     optics = grade.optics
-    return _known(
-        part.share * optics.absorption.at(WAVELENGTHS),
-        part.share * optics.scattering.at(WAVELENGTHS),
-        optics.anisotropy,
-    )
+    scattering = part.share * optics.scattering.at(WAVELENGTHS)
+    return _known(np.zeros_like(WAVELENGTHS), scattering, optics.anisotropy)
+
+
+def _tint(grade: Grade, part: Part) -> Spectra:
+    absorption = part.share * grade.optics.absorption.at(WAVELENGTHS)
+    return _known(absorption, np.zeros_like(WAVELENGTHS), 0.0)
 
 
 def _colourant(colour: Colourant, part: Part) -> Spectra:
@@ -175,7 +177,7 @@ def _additive(additive: Additive, part: Part, density: float, index: float) -> S
 def _part(part: Part, density: float, index: float) -> Spectra:
     match part.supply:
         case Grade() as grade:
-            return _grade(grade, part)
+            return _haze(grade, part)
         case Colourant() as colour:
             return _colourant(colour, part)
         case Flake() as flake:
@@ -185,19 +187,6 @@ def _part(part: Part, density: float, index: float) -> Spectra:
         case _:
             nothing = np.zeros_like(WAVELENGTHS)
             return _known(nothing, nothing, 0.0)
-
-
-def _spread(part: Part) -> float:
-    if isinstance(part.supply, Additive) and part.supply.kind is AdditiveKind.SALT:
-        return log_spread(SALT_DOUBT)
-    if not isinstance(part.supply, Colourant):
-        return 0.0
-    # What was read off a chip counted in drops holds for a drop, whatever the drop weighs: only
-    # a bottle known one way and dosed the other asks for the mass of its drop.
-    is_dropped = part.drops is not None
-    is_converted = is_dropped is part.supply.is_known_by_mass
-    counted = log_spread(part.supply.drop_mass) if is_converted else 0.0
-    return hypot(counted, log_spread(part.supply.lot_strength))
 
 
 def side_optics(plastic: Composition, condition: Condition = USUAL) -> SideOptics:
@@ -220,31 +209,38 @@ def side_optics(plastic: Composition, condition: Condition = USUAL) -> SideOptic
     density = plastic.density.value
     indices = [grade.refractive_index.value * share for grade, share in plastic.grades]
     index = sum(indices) / plastic.plastisol_share
+    doubts = [part_doubt(part) for part in plastic.parts]
     side = SideOptics(
         names=tuple(part.supply.name for part in plastic.parts),
         members=tuple(_part(part, density, index) for part in plastic.parts),
-        spread=np.array([_spread(part) for part in plastic.parts]),
+        spread=np.array([spread for _, spread in doubts]),
         index=index,
+        causes=tuple(cause for cause, _ in doubts),
         notes=_notes(plastic),
     )
+    for part in plastic.parts:
+        if isinstance(grade := part.supply, Grade):
+            own = plain_doubt(grade)
+            side = _with(side, grade.name, _tint(grade, part), own, Cause.TINT)
     if condition.dose != 0:
         scale = yellowing_of(plastic)
         added = plastic.plastisol_share * yellowed(condition.dose, scale.value)
-        side = _with(side, HEAT, _known(added, np.zeros(WAVELENGTHS.size), 0.0), scale)
+        side = _with(side, HEAT, _known(added, np.zeros(WAVELENGTHS.size), 0.0), scale, Cause.HEAT)
     if condition.air != 0:
         haze, cosine = one_cosine(bubble_haze(condition.air, BUBBLE_SIZE.value, index))
         bubbles = _known(np.zeros(WAVELENGTHS.size), haze, cosine)
-        side = _with(side, BUBBLES, bubbles, BUBBLE_SHARE)
+        side = _with(side, BUBBLES, bubbles, BUBBLE_SHARE, Cause.BUBBLES)
     return side
 
 
-def _with(side: SideOptics, name: str, part: Spectra, doubt: Estimate) -> SideOptics:
+def _with(side: SideOptics, name: str, part: Spectra, doubt: Estimate, cause: Cause) -> SideOptics:
     """Return a side with one more part, so that its doubt moves by itself."""
     return replace(
         side,
         names=(*side.names, name),
         members=(*side.members, part),
         spread=np.append(side.spread, log_spread(doubt)),
+        causes=(*side.causes, cause),
     )
 
 

@@ -103,7 +103,7 @@ def _hiding(bottle: Colourant, side: SideOptics, draws: Draws) -> list[Estimate]
                 float(value),
                 samples[:, place],
                 ceiling=1.0,
-                source=f"slab as thick as the chip; {drawn_words(draws.doubts)} drawn",
+                source=f"slab as thick as the chip; {drawn_words(draws.doubts, len(samples))}",
                 narrows="" if doubt is None else measurement(doubt, {bottle.name: bottle}),
             )
         )

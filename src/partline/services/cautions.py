@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from partline.process.bench import Bench
 from partline.process.ingredients import Ingredient
+from partline.process.working_band import USUAL_DOUBT
 
 FIRST = "Your local codes and the supplier's safety sheet come before anything written here."
 
@@ -20,7 +21,22 @@ CAUTIONS: tuple[str, ...] = (
 
 
 def supply_caution(ingredient: Ingredient, bench: Bench) -> str:
-    """Return the warning that belongs to one supply, in what the bench's thermometer shows."""
-    if ingredient.caution or ingredient.heat_limit is None:
-        return ingredient.caution
-    return f"Sheds above {bench.reading(ingredient.heat_limit)}."
+    """Return the warnings that belong to one supply, in what the bench's thermometer shows.
+
+    A metal flake that sheds has two: neither takes the other's place.
+    """
+    told = [ingredient.caution] if ingredient.caution else []
+    if ingredient.heat_limit is not None:
+        told.append(f"Sheds above {bench.reading(ingredient.heat_limit)}.")
+    return " ".join(told)
+
+
+def not_above(ingredient: Ingredient, bench: Bench) -> float | None:
+    """Return the warmest reading at which a flake that sheds may go in. [K]
+
+    The thermometer's own doubt is taken off its limit. None where it has no limit.
+    """
+    if ingredient.heat_limit is None:
+        return None
+    doubt = bench.thermometer.doubt if bench.thermometer else USUAL_DOUBT
+    return ingredient.heat_limit - doubt

@@ -11,12 +11,19 @@ from partline.records.exchange.chips import loading_words
 from partline.records.photos import PhotoKind
 from partline.records.workshop import Workshop
 from partline.services.bottle_look import bottle_as_json
-from partline.services.bottles import bottle_named, keep_drop, weigh_drops
+from partline.services.bottles import (
+    bottle_named,
+    compare_lots,
+    keep_drop,
+    keep_strength,
+    weigh_drops,
+)
 from partline.services.chips import chip_in_photo, keep_chip, typed_chip
 from partline.services.forms import fields_given, save_edited, text_of
 from partline.services.lot_chips import CARE, chip_effect, compare_kept_lots, lots_of, take_lot
 from partline.services.telling import figure
 from partline.services.workshop import SHELF, now
+from partline.studies.bottle_trials import new_strength
 
 Json = dict[str, Any]
 
@@ -176,6 +183,45 @@ def save_drops(workshop: Workshop, name: str, given: object, *, based_on: int) -
     )
 
 
+def try_strength(workshop: Workshop, name: str, given: object) -> Json:
+    """Return a new lot's strength against the old as seen by eye, without keeping it.
+
+    Raises
+    ------
+    Invalid
+        With every fault and the field it stands in.
+    InputError
+        If what was seen tells no strength.
+    """
+    bottle = bottle_named(workshop.shelves.named(SHELF).version.text, name)
+    ratio = compare_lots(bottle, _texts(given))
+    return {
+        "before": figure(bottle.lot_strength, 3),
+        "ratio": figure(ratio, 3),
+        "after": figure(new_strength(bottle.lot_strength, ratio), 3),
+    }
+
+
+def save_strength(
+    workshop: Workshop, name: str, given: object, lot: str, *, based_on: int
+) -> Version:
+    """Keep a new lot as the one in use, its strength as seen by eye.
+
+    Raises
+    ------
+    Invalid
+        With every fault and the field it stands in.
+    EditedElsewhere
+        If somebody saved a newer shelf first.
+    """
+    bottle = bottle_named(workshop.shelves.named(SHELF).version.text, name)
+    ratio = compare_lots(bottle, _texts(given))
+    return _save(
+        workshop, lambda text: keep_strength(text, name, ratio, lot[:120]), based_on,
+        f"{name}: lot {lot.strip() or 'without a code'} in use, by eye",
+    )  # fmt: skip
+
+
 def _texts(given: object) -> Mapping[str, str]:
     fields = fields_given(given)
     return {key: text_of(fields, key) or "" for key in fields}
@@ -193,5 +239,5 @@ def _save(workshop: Workshop, edit: Any, based_on: int, note: str) -> Version:
 
 __all__ = [
     "chips_of", "compare_lots_of", "read_photo", "save_chip", "save_drops", "save_lot",
-    "try_chip", "try_drops",
+    "save_strength", "try_chip", "try_drops", "try_strength",
 ]  # fmt: skip

@@ -39,14 +39,15 @@ class Change:
     def words(self) -> str:
         """The change as a sentence."""
         if not self.before:
-            return f"{self._place}: {self.what} added, {self.after}."
+            return f"{self._subject} added, {self.after}."
         if not self.after:
-            return f"{self._place}: {self.what} taken out (was {self.before})."
-        return f"{self._place}: {self.what} from {self.before} to {self.after}."
+            return f"{self._subject} taken out (was {self.before})."
+        return f"{self._subject} from {self.before} to {self.after}."
 
     @property
-    def _place(self) -> str:
-        return self.where.capitalize()
+    def _subject(self) -> str:
+        place = self.where.capitalize()
+        return place if self.what == f"the {self.where}" else f"{place}: {self.what}"
 
     def as_dict(self) -> dict[str, object]:
         """Return the fields for JSON."""

@@ -10,10 +10,10 @@ from partline.process.bursts import Burst, CupAfter
 from partline.process.going_cup import TOLERANCE
 from partline.process.ingredients import Ingredient
 from partline.process.stirring import Stirring
-from partline.process.working_band import USUAL_DOUBT, End
+from partline.process.working_band import End
 from partline.quantities.constants import ZERO_CELSIUS
 from partline.quantities.estimate import Estimate
-from partline.services.cautions import CAUTIONS, supply_caution
+from partline.services.cautions import CAUTIONS, not_above, supply_caution
 from partline.services.heating import HeatingAnswer
 from partline.services.opening import minutes, shown
 from partline.services.plan import scale_reading
@@ -109,10 +109,9 @@ def _adds(ingredient: Ingredient, bench: Bench) -> Json:
 
 def _once(ingredient: Ingredient, bench: Bench) -> Json:
     """Return the reading that a flake which sheds waits for, the thermometer's doubt taken off."""
-    if ingredient.heat_limit is None:
+    below = not_above(ingredient, bench)
+    if below is None:
         return {"not_above_celsius": None, "not_above": None}
-    doubt = bench.thermometer.doubt if bench.thermometer else USUAL_DOUBT
-    below = ingredient.heat_limit - doubt
     return {
         "not_above_celsius": round(below - ZERO_CELSIUS, 1),
         "not_above": bench.reading(below),

@@ -21,12 +21,14 @@ from partline.process.recipe_check import check_against_shelf
 from partline.process.rendering import VIEWS, Backdrop, Quality, View
 from partline.quantities.estimate import Estimate
 from partline.quantities.note import Note
+from partline.quantities.rounding import deserved_decimals
 from partline.records.ready_tables import IN_AIR
 from partline.services.cautions import CAUTIONS
-from partline.services.origins import look_inputs, why_as_dicts
+from partline.services.origins import look_inputs
 from partline.services.scene import Pictures, Scene, draw
 from partline.services.tables import keeper
 from partline.services.telling import figure
+from partline.services.why import why_as_dicts
 from partline.studies.advice import Advice, advise
 from partline.studies.loading import Need
 from partline.studies.look import Difference, HalfLook, Look, StationLook, predict_look
@@ -174,20 +176,32 @@ def _station(seen: StationLook) -> Json:
     }
 
 
+def _loading(key: str, amount: tuple[float, float, float] | None, digits: int) -> Json:
+    """Return a needed loading, its range and the decimals that it deserves when it is told."""
+    if amount is None:
+        return {key: None, f"{key}_range": None, f"{key}_decimals": None}
+    value, low, high = amount
+    return {
+        key: round(value, digits),
+        f"{key}_range": [round(low, digits), round(high, digits)],
+        f"{key}_decimals": deserved_decimals(value, low, high),
+    }
+
+
 def _need(need: Need | None, half: Half, cup_mass: float | None) -> Json:
     if need is None:
         return {"half": half.value, "supply": None, "stations": []}
     per_cup = None if cup_mass is None else cup_mass / 0.1
     stations = []
     for name, factor in need.factors:
-        amount, low, high = (None, None, None) if factor is None else need.amount(factor)
-        stations.append({
-            "station": name,
-            "per_100_g": None if amount is None else round(amount, 2),
-            "per_100_g_range": None if low is None or high is None
-            else [round(low, 2), round(high, 2)],
-            "in_cup": None if amount is None or per_cup is None else round(amount * per_cup, 1),
-        })  # fmt: skip
+        amount = None if factor is None else need.amount(factor)
+        cup = None
+        if amount is not None and per_cup is not None:
+            value, low, high = amount
+            cup = (value * per_cup, low * per_cup, high * per_cup)
+        stations.append(
+            {"station": name} | _loading("per_100_g", amount, 3) | _loading("in_cup", cup, 2)
+        )
     return {
         "half": half.value,
         "supply": need.supply,

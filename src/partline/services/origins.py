@@ -1,22 +1,23 @@
-"""Where the numbers come from: the inputs behind an answer, and each figure's formula in words."""
+"""Where the numbers come from: the inputs behind an answer, each with its range and origin."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import asdict, dataclass, replace
-from functools import cache
+from dataclasses import dataclass, replace
+from functools import partial
+
+import numpy as np
 
 from partline.data.cie import WAVELENGTHS
 from partline.materials.mould import Mould
 from partline.materials.shelf import Shelf
 from partline.materials.supply import Colourant, Flake, Grade
 from partline.process.bench import Bench
-from partline.process.card import CARD_BLACK, CARD_WHITE, GREY
 from partline.process.composition import compose
 from partline.process.guessed_optics import MEMBERS
 from partline.process.optics import guessed_from
 from partline.process.recipe import Recipe
-from partline.process.rendering import Quality
+from partline.process.supply_doubt import film_doubt, plain_doubt
 from partline.quantities.constants import ZERO_CELSIUS
 from partline.quantities.estimate import Estimate, Origin
 from partline.studies.narrowing import next_reading
@@ -61,6 +62,8 @@ class Input:
         return {name: getattr(self, name) for name in self.__slots__}
 
 
+#: Where the spectra of plain plastic are told at. [m]
+MIDDLE = np.array([550e-9])
 CALLIPER = "a calliper across one bait, or a sliced bait on a millimetre card"
 #: What would replace a guess that stands in a document without a range of its own, by its path.
 REPLACED_BY: dict[str, str] = {
@@ -80,163 +83,6 @@ REPLACED_BY: dict[str, str] = {
     "clarity": "a drop of it on a white plate",
     "patch": "a chip of it beside the colour on the screen",
 }
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Why:
-    """How a figure is got.
-
-    Parameters
-    ----------
-    title : str
-        What the figure is called.
-    formula : str
-        In words.
-    inputs : tuple of str
-        Kinds of input it rests on.
-    source : str
-        Where the formula comes from.
-    """
-
-    title: str
-    formula: str
-    inputs: tuple[str, ...]
-    source: str
-
-
-_SLAB = (
-    "light in flat layers as thick as the halves, followed in 8 directions a hemisphere and 31 "
-    "colours of the spectrum; the same equations as in radiative transfer"
-)
-_CIEDE = "CIEDE2000, ISO/CIE 11664-6"
-_MIDDLE = (
-    "Each view is the mean of its middle six tenths. Light is followed in all directions through "
-)
-#: How the colours behind a difference are got, by how the look was come by.
-_LIGHT: dict[Quality, str] = {
-    Quality.SLAB: (
-        "Each view is the mean over all directions, a half seen from the side half way between "
-        f"line and skin, through as much plastic as its refracted line of sight passes: {_SLAB}"
-    ),
-    Quality.SECTIONS: (
-        f"{_MIDDLE}ready sections like the bait's, from the eye backwards, at 31 colours of the "
-        "spectrum; light that wanders along the body is left out"
-    ),
-    Quality.PREVIEW: (
-        f"{_MIDDLE}this bait's own shape, from the eye backwards, at 31 colours of the spectrum; "
-        "a first pass, with few rays"
-    ),
-    Quality.FINAL: (
-        f"{_MIDDLE}this bait's own shape, from the eye backwards, at 31 colours of the spectrum"
-    ),
-}
-#: The figures that rest on it.
-_SEEN = ("see_through", "back_belly", "side")
-_THICK = ("thickness of each half", "loadings", "drop mass", "strength", "optical constants")
-
-#: Every kind of figure on a page, by the key that stands beside it.
-WHY: dict[str, Why] = {
-    "hiding": Why(
-        title="Hiding",
-        formula=(
-            f"1 − (luminance Y of the half over a white card − over a black card) ÷ (white card − "
-            f"black card), looked at from straight above; the card reflects {CARD_WHITE:.2f} and "
-            f"{CARD_BLACK:.2f}. {_SLAB}."
-        ),
-        inputs=_THICK,
-        source="definitions of this project; CIE 1931 observer, D65",
-    ),
-    "see_through": Why(
-        title="See-through",
-        formula=(
-            "colour difference ΔE00 between one side's view of the bait and the same view were "
-            f"both halves of that side's plastic, over grey {GREY:.1f} by daylight, gloss left out"
-        ),
-        inputs=_THICK,
-        source=_CIEDE,
-    ),
-    "back_belly": Why(
-        title="Back against belly",
-        formula=(
-            "colour difference ΔE00 between the back's side and the belly's side of the bait, "
-            f"over grey {GREY:.1f} by daylight, gloss left out"
-        ),
-        inputs=_THICK,
-        source=_CIEDE,
-    ),
-    "side": Why(
-        title="Halves from the side",
-        formula=(
-            "colour difference ΔE00 between the upper and the lower half, looked at from the "
-            f"flank, over grey {GREY:.1f} by daylight, gloss left out"
-        ),
-        inputs=_THICK,
-        source=_CIEDE,
-    ),
-    "needed": Why(
-        title="Loading needed",
-        formula=(
-            "the leading colourant of the half is raised alone, everything else as written, until "
-            "the half hides what is wanted at the station"
-        ),
-        inputs=("wanted hiding", *_THICK),
-        source="the hiding figure, solved backwards",
-    ),
-    "cup": Why(
-        title="Grams in a cup",
-        formula=(
-            "shots × (half of: cavities × bait + sprue and runner + block) + draws × heel + film; "
-            "a coupled pair of equal syringes pushes equal volumes"
-        ),
-        inputs=(
-            "bait mass",
-            "bait volume",
-            "cavities",
-            "sprue and runner",
-            "block loss a shot",
-            "heel a side a draw",
-            "film a side a melt",
-            "reject share",
-        ),
-        source="conservation of mass",
-    ),
-    "hot_volume": Why(
-        title="Hot volume",
-        formula="mass ÷ cold density × (1 + expansion × (hot end of the label's band − 23 °C))",
-        inputs=("cold density", "expansion", "working band to"),
-        source="mean volumetric expansion",
-    ),
-    "bait": Why(
-        title="Cold bait",
-        formula="ideal volumes of the parts, by mass share; both sides in equal volumes",
-        inputs=("cold density", "density", "drop mass", "bait mass", "bait volume"),
-        source="additive volumes; real plastisol contracts by 0 to 1 % (from memory)",
-    ),
-    "spoon": Why(
-        title="Spoons",
-        formula="mass ÷ loose density ÷ 4.929 mL, the US teaspoon",
-        inputs=("loose density",),
-        source="NIST Handbook 44, Appendix C",
-    ),
-}
-
-
-@cache
-def why_as_dicts(quality: Quality = Quality.SLAB) -> dict[str, dict[str, object]]:
-    """Return every figure's formula for JSON and pages.
-
-    Parameters
-    ----------
-    quality : Quality
-        How the look was come by that the figures are of.
-    """
-    return {key: asdict(_by_light(key, each, quality)) for key, each in WHY.items()}
-
-
-def _by_light(key: str, why: Why, quality: Quality) -> Why:
-    if key not in _SEEN:
-        return why
-    return replace(why, formula=f"{why.formula}. {_LIGHT[quality]}.")
 
 
 def _tidy(value: float) -> float:
@@ -278,6 +124,7 @@ def _supply_inputs(recipe: Recipe, shelf: Shelf) -> Iterator[Input]:
                 yield _input(f"{supply.name}: expansion", supply.expansion, "1/K")
                 yield _input(f"{supply.name}: resin share", supply.resin_share, "%", 100)
                 yield _input(f"{supply.name}: refractive index", supply.refractive_index, "")
+                yield from _plain(supply)
                 if supply.yellowing is not None:
                     yield _input(f"{supply.name}: yellowing by heat", supply.yellowing, "1/(m·s)")
             case Colourant():
@@ -285,9 +132,28 @@ def _supply_inputs(recipe: Recipe, shelf: Shelf) -> Iterator[Input]:
                 yield _input(f"{supply.name}: strength", supply.lot_strength, "×")
                 yield _constants(supply)
             case Flake():
-                yield _exact(f"{supply.name}: film", supply.thickness * 1e6, "µm", Origin.ENTERED)
+                yield _film(supply)
             case _:
                 yield _input(f"{supply.name}: density", supply.density, "g/mL", 1e-3)
+
+
+def _plain(grade: Grade) -> Iterator[Input]:
+    """Yield what plain plastic of a grade does to light, at the middle of the spectrum."""
+    narrows = f"a chip of {grade.name} without colour on the printed card"
+    doubt, optics = replace(plain_doubt(grade), narrows=narrows), grade.optics
+    for name, spectrum in (("haze", optics.scattering), ("own colour", optics.absorption)):
+        told = doubt.map(partial(_times, float(spectrum.at(MIDDLE)[0]) * 1e-3))
+        yield _input(f"{grade.name}: {name} at 550 nm", told, "1/mm")
+
+
+def _times(height: float, share: float) -> float:
+    """Return a share of a height, to the digits that a guess is worth."""
+    return float(f"{share * height:.3g}")
+
+
+def _film(flake: Flake) -> Input:
+    known = film_doubt(flake).map(lambda share: share * flake.thickness * 1e6)
+    return _input(f"{flake.name}: film", known, "µm")
 
 
 def _constants(colour: Colourant) -> Input:

@@ -16,8 +16,9 @@ from partline.process.recipe_check import check_against_shelf
 from partline.quantities.constants import ZERO_CELSIUS
 from partline.quantities.estimate import Estimate
 from partline.services.cautions import CAUTIONS, supply_caution
-from partline.services.origins import plan_inputs, why_as_dicts
+from partline.services.origins import plan_inputs
 from partline.services.telling import figure
+from partline.services.why import why_as_dicts
 
 Json = dict[str, object]
 

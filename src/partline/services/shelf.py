@@ -55,12 +55,20 @@ def _flake(flake: Flake) -> tuple[str, Json]:
     if flake.heat_limit is not None:
         limits.append(f"sheds above {celsius(flake.heat_limit):.0f} °C")
     text = ", ".join([f"{flake.colour} {flake.size * 1e3:.2g} mm".strip(), *limits])
-    return text, {"size_mm": flake.size * 1e3, "is_metal": flake.is_metal}
+    limit = flake.heat_limit
+    return text, {
+        "size_mm": flake.size * 1e3,
+        "shape": flake.shape.value,
+        "film_um": round(flake.thickness * 1e6, 3),
+        "is_metal": flake.is_metal,
+        "heat_limit_celsius": None if limit is None else celsius(limit),
+    }
 
 
 def _additive(additive: Additive) -> tuple[str, Json]:
     grain = "" if additive.grain is None else f", grain {additive.grain * 1e6:.0f} µm"
-    return f"{additive.kind.value}{grain}", {}
+    size = None if additive.grain is None else round(additive.grain * 1e6, 3)
+    return f"{additive.kind.value}{grain}", {"grain_um": size}
 
 
 def _told(supply: Supply) -> tuple[str, Json]:

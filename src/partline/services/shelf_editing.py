@@ -132,7 +132,9 @@ _COLOURANT = (
         "cannot say stays blank: every look then has a wider range. Constants that stand in its "
         "file come before these.",
         fields=(
-            _chip("patch.colour", "Colour over white", "#7a5a2b", "as a screen colour"),
+            _chip(
+                "patch.colour", "Colour over white", "#7a5a2b", "hold the chip beside it and match"
+            ),
             _chip("patch.loading", "in that chip, in 100 g", "3 drops"),
             _chip("patch.thickness", "which is this thick", "2 mm"),
             Field(

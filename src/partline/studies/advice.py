@@ -7,6 +7,7 @@ from enum import StrEnum
 from math import ceil
 
 from partline.process.recipe import Half
+from partline.quantities.rounding import as_deserved
 from partline.studies.loading import Need
 from partline.studies.look import HalfLook, Look
 from partline.studies.verdict import Distinct, Hides
@@ -166,8 +167,8 @@ def _thin_ends(look: Look) -> list[Advice]:
             continue
         factor = wanted.factor(weak.station.name)
         reach = (
-            f"{number(wanted.now * factor)} {wanted.unit} of {wanted.supply} per 100 g would be "
-            "needed there"
+            f"{as_deserved(*wanted.amount(factor))} {wanted.unit} of {wanted.supply} per 100 g "
+            "would be needed there"
             if factor
             else f"no loading of {wanted.supply} within reach would hide it there"
         )

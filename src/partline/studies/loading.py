@@ -49,7 +49,8 @@ class Need:
         Hiding at each multiple in `TRIED`. [-]
     spread : float
         Standard deviation of the logarithm of the loading: by the colourant's amount, strength
-        and, where nobody has measured it, what it does to light; and by the mould's thickness. [-]
+        and, where nobody has measured it, what it does to light; by everything else in the half;
+        and by the mould's thickness. [-]
     """
 
     supply: str
@@ -88,6 +89,8 @@ def _amount(part: Part) -> tuple[float, str]:
 
 def _leading(side: SideOptics, colours: list[int], thickness: float) -> int:
     """Return the part whose increase by a quarter raises the hiding most."""
+    if len(colours) == 1:
+        return colours[0]
     factors = np.ones((len(colours), len(side.names)))
     factors[np.arange(len(colours)), colours] = 1.25
     hiding = card_hiding(side, np.array([thickness]), factors, nodes=NODES)
@@ -151,6 +154,9 @@ def need(
         spread=hypot(
             float(side.spread[lead]),
             _bottle_spread(side, lead, float(thicknesses[widest]), hiding[:, widest]),
+            _others_spread(
+                side, lead, float(thicknesses[widest]), hiding[:, widest], needed[widest][1] or 1.0
+            ),
             # As much thinner, so much more of it: hiding goes by their product.
             thickness_spread(stations[widest]),
         ),
@@ -171,6 +177,27 @@ def _bottle_spread(side: SideOptics, lead: int, thickness: float, nominal: Float
     seen = card_hiding(side, np.array([thickness]), ones, members=members, nodes=NODES)[:, 0]
     low, high = central_range(np.interp(seen, nominal, np.log(TRIED)))
     return (high - low) / (2 * HALF_RANGE)
+
+
+def _others_spread(
+    side: SideOptics, lead: int, thickness: float, nominal: Floats, factor: float
+) -> float:
+    """Return the spread of ln loading from all that is not the leading colourant. [-]
+
+    Where the rest of the half hides more or less than it is taken to, so much less or more of
+    the leading colourant is needed; each of the others by itself, at the loading that is needed.
+    """
+    others = [i for i in np.flatnonzero(side.spread) if i != lead]
+    if not others:
+        return 0.0
+    ends = np.ones((2 * len(others), len(side.names)))
+    ends[:, lead] = factor
+    away = np.exp(HALF_RANGE * side.spread[others])
+    ends[np.arange(len(others)), others] = away
+    ends[len(others) + np.arange(len(others)), others] = 1 / away
+    seen = card_hiding(side, np.array([thickness]), ends, nodes=NODES)[:, 0]
+    more, less = np.interp(seen, nominal, np.log(TRIED)).reshape(2, -1)
+    return float(np.linalg.norm(more - less)) / (2 * HALF_RANGE)
 
 
 def _reached(hiding: Floats, wanted: float, most: float) -> float | None:

@@ -194,8 +194,8 @@ class _Samples:
             ceiling=np.inf if is_colour else 1.0,
             source=(
                 f"{self.source if is_colour else SOURCES[Quality.SLAB]}; "
-                f"{drawn_words(self.draws.doubts)} drawn "
-                f"{samples.size} times" + ("; the picture's own error" if is_colour else "")
+                f"{drawn_words(self.draws.doubts, samples.size)}"
+                + ("; the picture's own error" if is_colour else "")
             ),
             narrows=self.narrows(samples, is_colour=is_colour),
         )

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 
 from partline.materials.supply import Colourant
-from partline.process.optics import BUBBLES, HEAT, log_spread
-from partline.studies.uncertainty import Cause, Doubt
+from partline.process.supply_doubt import Cause, log_spread
+from partline.studies.uncertainty import Doubt
 
 
 def measurement(doubt: Doubt, colourants: Mapping[str, Colourant]) -> str:
@@ -19,17 +19,15 @@ def measurement(doubt: Doubt, colourants: Mapping[str, Colourant]) -> str:
     colourants : mapping of str to Colourant
         The bottles of the recipe, by name.
     """
-    if doubt.cause is Cause.THICKNESS:
-        return "measure the mould's stations"
-    if doubt.name in _CONDITIONS:
-        return _CONDITIONS[doubt.name]
-    bottle = colourants.get(doubt.name)
+    name = doubt.name
+    if doubt.cause in _OF_NO_BOTTLE:
+        return _OF_NO_BOTTLE[doubt.cause].format(name=name)
+    bottle = colourants.get(name)
     if bottle is None:
-        return f"a chip with {doubt.name} in it on the printed card"
+        return f"a chip with {name} in it on the printed card"
     if doubt.cause is Cause.BOTTLE:
         return next_reading(bottle)
     counting = log_spread(bottle.drop_mass) > log_spread(bottle.lot_strength)
-    name = bottle.name
     return f"weigh 50 drops of {name}" if counting else f"a chip of {name} on the printed card"
 
 
@@ -57,19 +55,32 @@ def _next_chip(bottle: Colourant) -> str:
     return f"a second stepped chip of {bottle.name}"
 
 
-_CONDITIONS = {
-    HEAT: "a chip of the heated plastic beside a fresh one",
-    BUBBLES: "weighing a cured bait in air and in water",
+#: What to measure of everything but bottles.
+_OF_NO_BOTTLE = {
+    Cause.THICKNESS: "measure the mould's stations",
+    Cause.SALT: "a chip with {name} in it on the printed card",
+    Cause.FILM: "ten flakes of {name} stacked, under a micrometer",
+    Cause.HAZE: "a chip of {name} without colour on the printed card",
+    Cause.TINT: "a chip of {name} without colour on the printed card",
+    Cause.HEAT: "a chip of the heated plastic beside a fresh one",
+    Cause.BUBBLES: "weighing a cured bait in air and in water",
 }
 #: How each cause is called where it is said what was drawn.
 _WORDS = {
     Cause.AMOUNT: "drop mass and strength",
     Cause.BOTTLE: "unmeasured bottles",
+    Cause.SALT: "haze of salt",
+    Cause.FILM: "film of flake",
+    Cause.HAZE: "haze and colour of plain plastic",
+    Cause.TINT: "haze and colour of plain plastic",
+    Cause.HEAT: "yellowing by heat",
+    Cause.BUBBLES: "bubbles",
     Cause.THICKNESS: "the mould's thickness",
 }
 
 
-def drawn_words(doubts: Iterable[Doubt]) -> str:
-    """Return what was drawn, such as "drop mass and strength, unmeasured bottles"."""
-    causes = {doubt.cause for doubt in doubts} | {Cause.AMOUNT}
-    return ", ".join(words for cause, words in _WORDS.items() if cause in causes)
+def drawn_words(doubts: Iterable[Doubt], times: int) -> str:
+    """Return what was drawn, such as "drop mass and strength, film of flake drawn 32 times"."""
+    causes = {doubt.cause for doubt in doubts}
+    words = dict.fromkeys(words for cause, words in _WORDS.items() if cause in causes)
+    return f"{', '.join(words)} drawn {times} times" if words else "nothing in doubt"

@@ -174,6 +174,19 @@ def test_a_label_whose_ceiling_lies_below_its_band_is_asked_for_again():
     assert "below its band or target" in str(problems(read_shelf, text)["grade[0].ceiling"])
 
 
+def test_what_was_measured_of_plain_plastic_and_film_comes_back_and_a_guess_needs_no_word():
+    stock = read_shelf(SHELF)
+    assert {each.optics_origin for each in stock.grades} == {Origin.DEFAULT}
+    assert {each.thickness_origin for each in stock.flakes} == {Origin.LABEL}
+    assert "thickness_origin" not in write_shelf(stock)
+    read = replace(
+        stock,
+        grades=tuple(replace(each, optics_origin=Origin.MEASURED) for each in stock.grades),
+        flakes=tuple(replace(each, thickness_origin=Origin.MEASURED) for each in stock.flakes),
+    )
+    assert read_shelf(write_shelf(read)) == read
+
+
 def test_an_empty_shelf_is_a_shelf():
     assert read_shelf("") == Shelf()
 

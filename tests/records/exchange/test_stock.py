@@ -6,7 +6,7 @@ from datetime import date
 
 import pytest
 
-from partline.errors import Invalid
+from partline.errors import Ambiguous, Invalid
 from partline.records.exchange import read_shelf, write_shelf
 
 SALT = '[[additive]]\nname = "salt"\nkind = "salt"\n'
@@ -46,6 +46,21 @@ def test_a_price_by_volume_becomes_one_by_mass_with_the_density():
     assert price.per_mass(1000.0) == pytest.approx(18.5)
     assert price.per_mass(925.0) == pytest.approx(20.0)
     assert stock('price = 3\nprice_amount = "500 g"').price.per_mass(1.0) == pytest.approx(6.0)
+
+
+def test_a_bare_ounce_paid_for_may_be_of_weight_or_of_either_fluid():
+    found = problem('price = 5\nprice_amount = "16 oz"')
+    assert isinstance(found, Ambiguous)
+    assert [each.write for each in found.readings] == [
+        "16 oz (weight)", "16 US fl oz", "16 imp fl oz",
+    ]  # fmt: skip
+    assert "only" not in found.remedy  # a mass is not all that may be paid for
+
+
+def test_a_bare_number_paid_for_is_asked_about_in_masses_and_volumes():
+    found = problem('price = 5\nprice_amount = "16"')
+    assert isinstance(found, Ambiguous)
+    assert {"16 g", "16 mL"} <= {each.write for each in found.readings}
 
 
 @pytest.mark.parametrize(

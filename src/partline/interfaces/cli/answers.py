@@ -162,3 +162,17 @@ def list_shelf(file: Path | None, workshop: Path | None, *, as_json: bool) -> No
     for supply in supplies:
         lot = f", lot {supply['lot']}" if supply["lot"] else ""
         say(f"{supply['name']} ({supply['kind']}{lot}): {supply['summary']}")
+        say(f"  {'; '.join(_standing(supply))}")
+
+
+def _standing(supply: Any) -> list[str]:
+    """Return what is left of a supply, what it cost, and where its hazard sheet is."""
+    left, gross, price = supply["mass_now_g"], supply["gross_g"], supply["price_per_kg"]
+    told = []
+    if left is not None:
+        told.append(f"{left['value']:.0f} g left ({left['low']:.0f}–{left['high']:.0f})")
+    elif gross is not None:
+        told.append(f"{gross['value']:.0f} g with its jar")
+    if price is not None:
+        told.append(f"{price:.2f} ¤/kg")
+    return [*told, f"hazard sheet: {supply['hazard_sheet'] or 'not noted'}"]

@@ -10,6 +10,7 @@ from partline.errors import InputError
 from partline.interfaces.cli.answers import Asked, prepare
 from partline.interfaces.cli.speak import say, say_json, writing
 from partline.interfaces.figures import bait_png
+from partline.quantities.rounding import with_decimals
 from partline.services.look import draw_scene, look_as_json, preview_look
 from partline.services.scene import Pictures, Scene, scene_as_json, scene_of
 
@@ -100,8 +101,8 @@ def _range(figure: Answer, digits: int) -> str:
 
 
 def _span(value: float, ends: Any, digits: int) -> str:
-    low, high = ends
-    return f"{value:.{digits}f} ({low:.{digits}f}–{high:.{digits}f})"
+    told, low, high = (with_decimals(each, digits) for each in (value, *ends))
+    return f"{told} ({low}–{high})"
 
 
 def _tell_look(answer: Answer) -> None:
@@ -179,7 +180,7 @@ def _tell_needed(answer: Answer) -> None:
         here = [need["stations"][place] for need in needs]
         _row(station["name"], [
             "out of reach" if each["per_100_g"] is None
-            else _span(each["per_100_g"], each["per_100_g_range"], 1)
+            else _span(each["per_100_g"], each["per_100_g_range"], each["per_100_g_decimals"])
             for each in here
         ])  # fmt: skip
     limits = dict.fromkeys(need["limiting_station"] for need in needs)

@@ -110,6 +110,12 @@ UNITS: Final[tuple[Unit, ...]] = (
         ("US tbsp", US_GALLON / 256, "US tablespoons, us tablespoon"),
         ("metric tbsp", "0.000015", "metric tablespoons, metric tablespoon"),
         ("Australian tbsp", "0.00002", "Australian tablespoons, australian tablespoon"),
+        ("US pt", US_GALLON / 8, "US pints, us pint, us pts"),
+        ("US qt", US_GALLON / 4, "US quarts, us quart, us qts"),
+        ("US gal", US_GALLON, "US gallons, us gallon, us gals"),
+        ("imp pt", IMPERIAL_GALLON / 8, "imperial pints, imperial pint, uk pt, uk pint"),
+        ("imp qt", IMPERIAL_GALLON / 4, "imperial quarts, imperial quart, uk qt, uk quart"),
+        ("imp gal", IMPERIAL_GALLON, "imperial gallons, imperial gallon, uk gal, uk gallon"),
         ("US cup", US_GALLON / 16, "US measuring cups, us cups"),
         ("metric cup", "0.00025", "metric measuring cups, metric cups"),
     ),
@@ -149,6 +155,7 @@ UNITS: Final[tuple[Unit, ...]] = (
 )  # fmt: skip
 
 _FLUID = ("US fl oz", "imp fl oz")
+_PINTS, _QUARTS, _GALLONS = ("US pt", "imp pt"), ("US qt", "imp qt"), ("US gal", "imp gal")
 _TEASPOONS = ("US tsp", "metric tsp")
 _TABLESPOONS = ("US tbsp", "metric tbsp", "Australian tbsp")
 _CUPS = ("US cup", "metric cup")
@@ -156,6 +163,9 @@ _DEGREES = ("°C", "°F")
 _ASKED_GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("oz, ounce, ounces", ("oz (weight)", *_FLUID)),
     ("fl oz, floz, fl. oz, fluid oz, fluid ounce, fluid ounces", _FLUID),
+    ("pt, pts, pint, pints", _PINTS),
+    ("qt, qts, quart, quarts", _QUARTS),
+    ("gal, gals, gallon, gallons", _GALLONS),
     ("tsp, tsps, teaspoon, teaspoons", _TEASPOONS),
     ("tbsp, tbsps, tbs, tablespoon, tablespoons", _TABLESPOONS),
     ("t, tb, spoon, spoons, spoonful, spoonfuls", (*_TEASPOONS, *_TABLESPOONS)),

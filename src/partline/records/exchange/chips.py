@@ -107,6 +107,7 @@ def read_hiding(table: Table) -> HidingReading | None:
     if not table.holds_table("hiding"):
         return HidingReading(value=table.amount("hiding", Kind.NUMBER, HIDING))
     hiding = table.table("hiding")
+    hiding.title = table.label("hiding")
     value = hiding.amount("value", Kind.NUMBER, HIDING)
     return HidingReading(value=value, chip=_chip(hiding))
 

@@ -151,6 +151,7 @@ def _grade(table: Table) -> Grade:
         ceiling=ceiling,
         gel_line=table.amount("gel_line", Kind.TEMPERATURE, GEL_LINE) if gel_line else None,
         optics=read_optics(table),
+        optics_origin=table.choice("optics_origin", Origin, default=Origin.DEFAULT),
         yellowing=_scale(table, "yellowing", YELLOWING),
         melt_scale=_scale(table, "melt_scale", MELT_SCALE),
         refractive_index=table.estimate(
@@ -223,6 +224,7 @@ def _flake(table: Table) -> Flake:
         **_common(table, assumed.flake_density()),
         size=table.amount("size", Kind.LENGTH, SIZE),
         thickness=table.amount("thickness", Kind.LENGTH, FILM),
+        thickness_origin=table.choice("thickness_origin", Origin, default=Origin.LABEL),
         shape=table.choice("shape", FlakeShape, default=FlakeShape.HEXAGON),
         reflectance=read_spectrum(table, "reflectance", most=1.0),
         colour=table.text("colour", default=""),
@@ -294,6 +296,8 @@ def _grade_document(grade: Grade) -> dict[str, object]:
         if scale is not None:
             document[key] = write_estimate(scale, "", Kind.NUMBER)
     document["refractive_index"] = write_estimate(grade.refractive_index, "", Kind.NUMBER)
+    if grade.optics_origin is not Origin.DEFAULT:
+        document["optics_origin"] = grade.optics_origin.value
     return document | write_optics(grade.optics)
 
 
@@ -321,6 +325,8 @@ def _flake_document(flake: Flake) -> dict[str, object]:
     document |= without_blanks({"colour": flake.colour, "metal": flake.is_metal})
     document["size"] = write_amount(flake.size, "mm", Kind.LENGTH)
     document["thickness"] = write_amount(flake.thickness, "µm", Kind.LENGTH)
+    if flake.thickness_origin is not Origin.LABEL:
+        document["thickness_origin"] = flake.thickness_origin.value
     if flake.shape is not FlakeShape.HEXAGON:
         document["shape"] = flake.shape.value
     if flake.heat_limit is not None:

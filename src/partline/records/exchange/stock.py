@@ -70,9 +70,17 @@ def _paid_for(label: str, text: object) -> tuple[float | None, float | None]:
         try:
             return None, read_amount(label, text, Kind.VOLUME, PAID_VOLUME)
         except InputError as no_volume:
-            # Of the two refusals the one that knows the unit helps.
-            asks = isinstance(no_mass, Ambiguous) and no_mass.readings
-            raise (no_mass if asks or isinstance(no_mass, OutOfRange) else no_volume) from None
+            raise _neither(no_mass, no_volume) from None
+
+
+def _neither(no_mass: InputError, no_volume: InputError) -> InputError:
+    """Return the refusal that helps, of an amount that reads as no mass and as no volume."""
+    if isinstance(no_mass, Ambiguous) and isinstance(no_volume, Ambiguous):
+        # A bare ounce of a liquid may be any of three; a bare number is asked about in all.
+        readings = tuple(dict.fromkeys((*no_mass.readings, *no_volume.readings)))
+        return Ambiguous(no_mass.message, readings=readings, given=no_mass.given)
+    knows_mass = isinstance(no_mass, (Ambiguous, OutOfRange))
+    return no_mass if knows_mass else no_volume
 
 
 def stock_document(stock: Stock) -> dict[str, object]:

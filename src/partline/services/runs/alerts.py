@@ -28,6 +28,7 @@ def alerts(state: RunState, plan: RunPlan, now: datetime) -> list[Json]:
         return []
     found = [alert for cup in state.cups.values() if (alert := _hot(cup, plan, now))]
     found += [alert for cup in state.cups.values() if (alert := _sparks(cup, state, plan, now))]
+    found += [alert for cup in state.cups.values() if (alert := _sheds(cup, state, plan, now))]
     if state.wrong_side_up:
         found.append(
             {
@@ -65,6 +66,22 @@ def _sparks(cup: CupState, state: RunState, plan: RunPlan, now: datetime) -> Jso
         "the oven off, keep its door shut until it is quiet."
     )
     return {"key": f"metal-{cup.letter}", "tone": "stop", "text": text}
+
+
+def _sheds(cup: CupState, state: RunState, plan: RunPlan, now: datetime) -> Json | None:
+    """Return what must be said of a cup that was read above what a flake in it stands."""
+    if not cup.readings or now - cup.readings[-1].at > timedelta(seconds=FRESH):
+        return None
+    warm, reading = cup.readings[-1].temperature, plan.bench.reading
+    for each in plan.melts[state.melt - 1].cups[cup.letter].later:
+        if each.heat_limit is None or each.supply not in cup.added or warm <= each.heat_limit:
+            continue
+        text = (
+            f"Cup {cup.letter} reads {reading(warm)} with {each.supply} in it, which sheds above "
+            f"{reading(each.heat_limit)}. No more heat; look at the flake before you draw."
+        )
+        return {"key": f"sheds-{cup.letter}", "tone": "warn", "text": text}
+    return None
 
 
 def _hot(cup: CupState, plan: RunPlan, now: datetime) -> Json | None:

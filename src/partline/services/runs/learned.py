@@ -7,8 +7,8 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from math import hypot
 
-from partline.process.optics import log_spread
 from partline.process.run import Kind, RunPlan, as_it_stands
+from partline.process.supply_doubt import log_spread
 from partline.quantities.estimate import HALF_RANGE, Estimate, Origin
 from partline.records.plans import KeptPlan
 from partline.records.runs import KeptRun

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from partline.process.recipe import Half
+from partline.quantities.rounding import deserved_decimals, with_decimals
 from partline.services.look import LookAnswer
 from partline.services.runs.standing import Followed
 from partline.services.verdicts.darker import darker_back
@@ -141,10 +142,9 @@ def _no_step(step: Step | None) -> str:
 
 
 def _range(step: Step) -> str:
-    return (
-        f"What is needed lies between {number(step.low)} and {number(step.high)} {step.unit}, "
-        "80 % sure."
-    )
+    decimals = deserved_decimals(step.then, step.low, step.high)
+    low, high = (with_decimals(end, decimals) for end in (step.low, step.high))
+    return f"What is needed lies between {low} and {high} {step.unit}, 80 % sure."
 
 
 def _calmer(run: Followed, known: Evidence) -> Remedy:

@@ -85,10 +85,11 @@ def cup_of(
         np.stack([each.absorption[0], each.scattering[0] * (1 - each.anisotropy[0])])
         for each in optics.members
     ])  # fmt: skip
-    grades, kept = len(plastic.grades), len(plain.loadings)
-    clear = of_part[:grades].sum(axis=0) / plastic.plastisol_share
+    grades, kept, parts = len(plastic.grades), len(plain.loadings), len(plastic.parts)
+    # A grade's haze stands before all loadings, its own colour after them.
+    clear = (of_part[:grades].sum(axis=0) + of_part[parts:].sum(axis=0)) / plastic.plastisol_share
     rest = 1.0 - sum(part.share for part in plastic.loadings[:kept])
-    colours = of_part[grades + kept :] / (TRIED * 1e-3 / LOADING_BASIS)
+    colours = of_part[grades + kept : parts] / (TRIED * 1e-3 / LOADING_BASIS)
     return Cup(
         side=plain,
         mass=checked_cup(mass, side.half.value),

@@ -93,6 +93,6 @@ def _difference(
         value,
         samples,
         picture_error=float(np.hypot(own, wanted.doubt)),
-        source=f"{drawn_words(drawn.doubts)} drawn {samples.size} times{said}",
+        source=drawn_words(drawn.doubts, samples.size) + said,
         narrows="" if blamed is None else measurement(blamed, bottles),
     )

@@ -16,8 +16,10 @@ from partline.services.chip_page import (
     save_chip,
     save_drops,
     save_lot,
+    save_strength,
     try_chip,
     try_drops,
+    try_strength,
 )
 from partline.services.run_photos import next_number
 
@@ -88,6 +90,23 @@ def save_weighed(request: Request, given: Given) -> JSONResponse:
     saved = save_drops(
         workshop_of(request), str(given.get("name", "")), given.get("fields", {}),
         based_on=_number(given),
+    )  # fmt: skip
+    return JSONResponse({"number": saved.number})
+
+
+@router.post("/shelf/strength/tried")
+def compare(request: Request, given: Given) -> JSONResponse:
+    """Answer how strong a new lot is against the old, as seen by eye."""
+    name = str(given.get("name", ""))
+    return JSONResponse(try_strength(workshop_of(request), name, given.get("fields", {})))
+
+
+@router.post("/shelf/strength")
+def save_compared(request: Request, given: Given) -> JSONResponse:
+    """Keep a new lot as the one in use, its strength as seen by eye."""
+    saved = save_strength(
+        workshop_of(request), str(given.get("name", "")), given.get("fields", {}),
+        str(given.get("lot", "")), based_on=_number(given),
     )  # fmt: skip
     return JSONResponse({"number": saved.number})
 

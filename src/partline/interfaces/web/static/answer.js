@@ -118,9 +118,9 @@ function needed(look, station) {
     }
     const why = { key: "needed", station, title: `${need.supply} needed at the ${station} station` };
     const inCup = here.in_cup === null ? ""
-      : `, ${number(here.in_cup, need.unit === "drops" ? 0 : 2)} in the cup`;
+      : `, ${number(here.in_cup, here.in_cup_decimals)} in the cup`;
     lines.push(make("span", { className: "need" }, `${need.supply} `,
-      ranged(here.per_100_g, here.per_100_g_range, need.unit === "drops" ? 1 : 2, why, ` ${need.unit}`), inCup));
+      ranged(here.per_100_g, here.per_100_g_range, here.per_100_g_decimals, why, ` ${need.unit}`), inCup));
   }
   return lines;
 }

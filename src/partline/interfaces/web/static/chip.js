@@ -173,5 +173,20 @@ at("keep-drop").addEventListener("click", () => told("drops-told", async () => {
   location.assign(here(saved.number));
 }));
 
+const eye = () => ({
+  name, lot: at("e-lot").value,
+  fields: Object.fromEntries(all("[data-eye]", at("new-lot-by-eye")).map((input) => [input.dataset.eye, input.value])),
+});
+at("by-eye").addEventListener("click", () => told("eye-told", async () => {
+  const { before, ratio, after } = await post("/shelf/strength/tried", eye());
+  at("eye-told").textContent = `The new lot against the old: ${range(ratio, 2)}; ${ratio.source}. `
+    + `Strength before ${range(before, 2)}, ${before.origin}; after ${range(after, 2)}.`;
+  at("keep-eye").hidden = false;
+}));
+at("keep-eye").addEventListener("click", () => told("eye-told", async () => {
+  const saved = await post("/shelf/strength", { ...eye(), based_on });
+  location.assign(here(saved.number));
+}));
+
 recall();
 form.inert = false;

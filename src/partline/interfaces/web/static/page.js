@@ -10,8 +10,10 @@ export function make(name, properties = {}, ...children) {
   return element;
 }
 
+// Fewer decimals than none round to tens, hundreds, …
 export function number(value, digits) {
-  return value.toFixed(digits).replace("-", "−");
+  const step = 10 ** -digits;
+  return (digits < 0 ? Math.round(value / step) * step : value).toFixed(Math.max(digits, 0)).replace("-", "−");
 }
 
 export function span([low, high], digits) {

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from partline.process.ingredients import Ingredient, Step
 from partline.process.run import CupState, Kind
+from partline.services.cautions import not_above, supply_caution
 from partline.services.heating import scaled
 from partline.services.plan import scale_reading
 from partline.services.runs.screen.parts import (
@@ -12,6 +13,7 @@ from partline.services.runs.screen.parts import (
     amount,
     control,
     end_of_melt,
+    opens,
     thing,
     words,
 )
@@ -34,9 +36,10 @@ def due(seen: Seen, cup: CupState, last: Step) -> list[Ingredient]:
 def into(seen: Seen, letter: str, what: Ingredient) -> Json:
     """Return the screen on which something goes into a cup."""
     says = [f"{what.supply}, {what.step.words}."]
-    if what.caution:
-        says.append(what.caution)
-    is_early = what.step is Step.TENDER and not seen.is_last_heat
+    hot = _too_hot(seen, letter, what)
+    if caution := f"{supply_caution(what, seen.plan.bench)} {hot}".strip():
+        says.append(caution)
+    is_early = _is_spoiled_by_heat(what) and not seen.is_last_heat
     if is_early:
         says.append("This is hardly the last heat of this melt.")
     warm = warm_first(seen, letter) if what.is_metal else []
@@ -44,18 +47,41 @@ def into(seen: Seen, letter: str, what: Ingredient) -> Json:
         says.append("Match the cups before it is in.")
     grams = scale_reading(what.mass, 2)
     put = control(
-        "It is in", Kind.ADD, letter, tone="plain" if is_early or warm else "main",
+        "It is in", Kind.ADD, letter, tone="plain" if is_early or warm or hot else "main",
         supply=what.supply, grams=grams,
     )  # fmt: skip
     leave = control(
         "Not in this heat", Kind.ADD, letter, tone="main" if is_early else "plain",
         supply=what.supply, grams=0.0, skipped=True,
     )  # fmt: skip
+    read = [opens(f"Read {letter}", "reading", letter, tone="main")] if hot and not warm else []
     return thing(
         f"add-{seen.state.melt}-{seen.state.heat}-{letter}-{what.supply}",
         f"Into cup {letter}: {what.supply}", words(amount(what)), says,
-        [leave, put] if is_early else [*warm, put, leave], cup=letter,
+        [leave, put] if is_early else [*warm, *read, put, leave], cup=letter,
     )  # fmt: skip
+
+
+def _is_spoiled_by_heat(what: Ingredient) -> bool:
+    return what.step is Step.TENDER or what.heat_limit is not None
+
+
+def _too_hot(seen: Seen, letter: str, what: Ingredient) -> str:
+    """Return what a flake that sheds waits for, while its cup is warmer than that."""
+    limit, now = not_above(what, seen.plan.bench), seen.cups[letter].now
+    if limit is None or (now is not None and now[1] <= limit):
+        return ""
+    return f"Not in before the cup reads {seen.plan.bench.reading(limit)} or less."
+
+
+def sheds_in(seen: Seen, letter: str) -> list[str]:
+    """Return what must be said before a cup is heated that holds flake which sheds."""
+    bench, inside = seen.plan.bench, seen.state.cups[letter].added
+    return [
+        f"Cup {letter} holds {each.supply}: it sheds above {bench.reading(each.heat_limit)}."
+        for each in seen.planned(letter).later
+        if each.heat_limit is not None and each.supply in inside
+    ]
 
 
 def warm_first(seen: Seen, letter: str, tone: str = "main") -> list[Json]:
@@ -81,7 +107,7 @@ def waiting_for_last_heat(seen: Seen, letter: str) -> str:
     late = [
         each.supply
         for each in seen.planned(letter).later
-        if (each.is_metal or each.step is Step.TENDER)
+        if (each.is_metal or _is_spoiled_by_heat(each))
         and each.supply not in seen.state.cups[letter].added
     ]
     return ", ".join(late)

@@ -9,7 +9,7 @@ from partline.process.run import CupState, Kind
 from partline.services.plan import scale_reading
 from partline.services.runs.forecast import Moments
 from partline.services.runs.heating import NextBurst
-from partline.services.runs.screen.adding import due, holds_metal, into, metal_in
+from partline.services.runs.screen.adding import due, holds_metal, into, metal_in, sheds_in
 from partline.services.runs.screen.parts import (
     Json,
     Seen,
@@ -158,7 +158,7 @@ def _heat(seen: Seen, letter: str) -> Json:
     if burst is None:  # a small cup alone may be too much for the oven where two are not
         return _heat_both(seen, letter, even_apart=True) or _no_burst(seen, letter)
     count = len(seen.state.cups[letter].bursts) + 1
-    says = _expected(seen, burst)
+    says = [*sheds_in(seen, letter), *_expected(seen, burst)]
     return thing(
         f"heat-{seen.state.melt}-{seen.state.heat}-{letter}-{count}", f"Heat cup {letter}",
         words(f"{burst.seconds:.0f} s"), says,
@@ -190,6 +190,7 @@ def _heat_both(seen: Seen, colder: str, *, even_apart: bool = False) -> Json | N
         return None
     count = sum(len(cup.bursts) for cup in seen.state.cups.values()) + 1
     alone = seen.cups[colder].burst
+    sheds = [told for letter in seen.cups for told in sheds_in(seen, letter)]
     controls = [
         control(f"Oven on: {both.seconds:.0f} s", Kind.BURST, tone="main", seconds=both.seconds),
         opens("Another time", "burst"),
@@ -199,7 +200,7 @@ def _heat_both(seen: Seen, colder: str, *, even_apart: bool = False) -> Json | N
         controls.append(control(label, Kind.BURST, colder, seconds=alone.seconds))
     return thing(
         f"heat-{seen.state.melt}-{seen.state.heat}-both-{count}", "Heat both cups",
-        words(f"{both.seconds:.0f} s"), _expected(seen, both), controls,
+        words(f"{both.seconds:.0f} s"), [*sheds, *_expected(seen, both)], controls,
     )  # fmt: skip
 
 

@@ -192,7 +192,7 @@ def thing(
 def amount(each: Ingredient) -> str:
     """Return how much of an ingredient, as it is counted out."""
     if each.drops is not None:
-        return f"{each.drops} drops"
+        return f"{each.drops} drop{'' if each.drops == 1 else 's'}"
     return f"{scale_reading(each.mass, 2):.2f} g"
 
 
