@@ -110,7 +110,7 @@ def load(case: Case) -> dict[str, Reference]:
 
 def _check_same(case: Case, kept: np.lib.npyio.NpzFile) -> None:
     body = case.body
-    shape = [body.half_width, body.above, body.below, body.boxed_above, body.boxed_below]
+    shape = [body.half_width, body.above, body.below, *body.boxed.T]
     pairs = [
         (kept["shape"], np.stack(shape)),
         (kept["length"], body.length),

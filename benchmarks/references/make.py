@@ -291,9 +291,7 @@ def make(case: Case) -> None:
         }
     body = stage.body
     kept |= {
-        "shape": np.stack([
-            body.half_width, body.above, body.below, body.boxed_above, body.boxed_below
-        ]),
+        "shape": np.stack([body.half_width, body.above, body.below, *body.boxed.T]),
         "length": body.length,
         "index": case.index,
         "lights": np.array(LIGHTS),

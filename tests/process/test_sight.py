@@ -11,16 +11,19 @@ from hypothesis import strategies as st
 
 from partline.materials.mould import SectionShape
 from partline.process.cavity import Section
+from partline.process.section_form import SectionForm
 from partline.process.sight import from_back, from_belly, from_side
 
 places = st.floats(-0.98, 0.98)
 halves = st.floats(0.5, 20.0)
 indices = st.floats(1.0, 1.6)
-shapes = st.sampled_from(list(SectionShape))
+#: An outline's halves count as domes or flat bottoms here.
+shapes = st.sampled_from([each for each in SectionShape if each is not SectionShape.OUTLINE])
 
 
 def section(half_width: float, back: float, belly: float, shape: SectionShape) -> Section:
-    return Section(half_width=half_width, back_half=back, belly_half=belly, shape=shape)
+    form = SectionForm(shape=shape)
+    return Section(half_width=half_width, back_half=back, belly_half=belly, form=form)
 
 
 def one(look, cut: Section, place: float, index: float) -> tuple[float, float]:
@@ -171,7 +174,8 @@ def test_turning_the_section_over_swaps_the_views(half_width, back, belly, place
 
 def test_many_sections_of_one_shape_are_looked_at_in_one_go():
     sizes = np.array([2e-3, 4e-3, 6e-3])
-    stack = Section(half_width=sizes, back_half=sizes, belly_half=sizes, shape=SectionShape.ROUND)
+    form = SectionForm(shape=SectionShape.ROUND)
+    stack = Section(half_width=sizes, back_half=sizes, belly_half=sizes, form=form)
     place = np.linspace(-0.9, 0.9, 7)[:, None] * np.ones(3)
     together = np.stack(from_back(stack, place, 1.494))
     for i, size in enumerate(sizes):

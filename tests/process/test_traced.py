@@ -153,9 +153,9 @@ def test_a_flat_bottom_is_boxed_below_and_round_above():
     )
     body = bait_body(flat)
     assert body.half_width.size == PLACES
-    assert body.boxed_above.max() == 0.0
-    assert (body.boxed_below[200], body.boxed_below[-1]) == (1.0, 0.0)
-    assert np.all(np.diff(body.boxed_below[200:]) <= 0)  # passes evenly from one to the other
+    assert np.abs(body.boxed[:, 0]).max() < 1e-12
+    assert body.boxed[[200, -1], 1] == pytest.approx([1.0, 0.0], abs=1e-12)
+    assert np.all(np.diff(body.boxed[200:, 1]) <= 1e-12)  # passes evenly from one to the other
 
 
 def test_what_is_not_bait_is_bare_card():

@@ -14,6 +14,23 @@ class SectionShape(StrEnum):
     ROUND = "round"
     ELLIPTIC = "elliptic"
     FLAT_BOTTOMED = "flat-bottomed"
+    OUTLINE = "outline"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SectionPoint:
+    """A point of a section's outline on one flank; the other flank is its mirror image.
+
+    Parameters
+    ----------
+    across : float
+        Off the middle of the body, 0 or more. [m]
+    up : float
+        Above the line; below it where negative. [m]
+    """
+
+    across: float
+    up: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -32,6 +49,9 @@ class Station:
         Thickness above and below the line. [m]
     shape : SectionShape
         Outline of the section.
+    points : tuple of SectionPoint
+        Of the shape "outline": from the highest down one flank to the lowest, never rising and
+        never hollow; the sizes above are theirs. Empty of every other shape.
     origin : Origin
         Where its sizes come from.
     doubt : float
@@ -44,6 +64,7 @@ class Station:
     back_half: float
     belly_half: float
     shape: SectionShape
+    points: tuple[SectionPoint, ...] = ()
     origin: Origin = Origin.ENTERED
     doubt: float = 0.0
 

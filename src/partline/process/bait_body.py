@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import numpy as np
 
-from partline.materials.mould import Mould, SectionShape
+from partline.materials.mould import Mould
 from partline.physics.response import Body
 from partline.process.cavity import profile
+from partline.process.section_form import form_of
 
 #: Places along the bait that its skin is kept at.
 PLACES = 401
@@ -24,19 +25,18 @@ def bait_body(mould: Mould) -> Body:
     -------
     Body
         Sizes as in `partline.process.cavity.profile`; the outline passes evenly from one
-        station's shape to the next one's.
+        station's form to the next one's.
     """
     along = profile(mould, np.linspace(0.0, 1.0, PLACES))
-    boxed = np.interp(
-        along.position,
-        [station.position for station in mould.stations],
-        [float(station.shape is SectionShape.FLAT_BOTTOMED) for station in mould.stations],
+    places = [station.position for station in mould.stations]
+    shares = np.array([np.interp(along.position, places, row) for row in np.eye(len(places))])
+    radius = np.einsum(
+        "sp,shd->phd", shares, [form_of(station).radius for station in mould.stations]
     )
     return Body(
         length=mould.length,
         half_width=along.half_width,
         above=along.back_half,
         below=along.belly_half,
-        boxed_above=np.zeros(PLACES),
-        boxed_below=boxed,
+        radius=radius,
     )

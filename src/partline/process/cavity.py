@@ -8,8 +8,9 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.interpolate import PchipInterpolator
 
-from partline.materials.mould import Mould, SectionShape, Station
+from partline.materials.mould import Mould, Station
 from partline.process.recipe import Half
+from partline.process.section_form import SectionForm, form_of
 from partline.quantities.note import Note
 
 Floats = NDArray[np.floating]
@@ -21,7 +22,7 @@ FINE = 2001
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Section:
-    """A cut across the body, or many of one shape, with the line at height 0.
+    """A cut across the body, or many of one form, with the line at height 0.
 
     Parameters
     ----------
@@ -29,21 +30,20 @@ class Section:
         Half of flank to flank. [m]
     back_half, belly_half : float or ndarray, shape (...)
         Thickness above and below the line. [m]
-    shape : SectionShape
-        Outline.
+    form : SectionForm
+        Outline, whatever its size.
     """
 
     half_width: Lengths
     back_half: Lengths
     belly_half: Lengths
-    shape: SectionShape
+    form: SectionForm
 
     @property
     def areas(self) -> tuple[Lengths, Lengths]:
         """Area above and below the line, shape (...). [m²]"""
-        dome = 0.5 * np.pi
-        floor = 2.0 if self.shape is SectionShape.FLAT_BOTTOMED else dome
-        return dome * self.half_width * self.back_half, floor * self.half_width * self.belly_half
+        above, below = self.form.fillings
+        return above * self.half_width * self.back_half, below * self.half_width * self.belly_half
 
     @property
     def split(self) -> Lengths:
@@ -58,7 +58,7 @@ def section_at(station: Station) -> Section:
         half_width=station.width / 2,
         back_half=station.back_half,
         belly_half=station.belly_half,
-        shape=station.shape,
+        form=form_of(station),
     )
 
 
@@ -83,7 +83,7 @@ class Profile:
         Share of the length, rising. [-]
     half_width, back_half, belly_half : ndarray, shape (places,)
         [m]
-    shapes : tuple of SectionShape
+    forms : tuple of SectionForm
         One a place.
     length : float
         [m]
@@ -95,20 +95,20 @@ class Profile:
     half_width: Floats
     back_half: Floats
     belly_half: Floats
-    shapes: tuple[SectionShape, ...]
+    forms: tuple[SectionForm, ...]
     length: float
     notes: tuple[Note, ...] = ()
 
     def sections(self) -> list[tuple[NDArray[np.bool_], Section]]:
-        """Return the places of each shape, as a mask, and their sections, shape (places,)."""
+        """Return the places of each form, as a mask, and their sections, shape (places,)."""
         groups = []
-        for shape in dict.fromkeys(self.shapes):
-            here = np.array([each is shape for each in self.shapes])
+        for form in dict.fromkeys(self.forms):
+            here = np.array([each == form for each in self.forms])
             section = Section(
                 half_width=self.half_width[here],
                 back_half=self.back_half[here],
                 belly_half=self.belly_half[here],
-                shape=shape,
+                form=form,
             )
             groups.append((here, section))
         return groups
@@ -132,10 +132,11 @@ def _along(position: Floats, places: list[float], sizes: list[float]) -> Floats:
     return np.sqrt(np.maximum(squares(inside), 0.0))
 
 
-def _nearest_shapes(position: Floats, stations: tuple[Station, ...]) -> tuple[SectionShape, ...]:
+def _nearest_forms(position: Floats, stations: tuple[Station, ...]) -> tuple[SectionForm, ...]:
     places = np.array([station.position for station in stations])
     nearest = np.abs(position[:, None] - places[None, :]).argmin(axis=1)
-    return tuple(stations[i].shape for i in nearest)
+    forms = [form_of(station) for station in stations]
+    return tuple(forms[i] for i in nearest)
 
 
 def profile(mould: Mould, positions: Floats | None = None) -> Profile:
@@ -153,7 +154,7 @@ def profile(mould: Mould, positions: Floats | None = None) -> Profile:
         Shares of the length to return; 2001 even ones when left out. [-]
     """
     along = np.linspace(0.0, 1.0, FINE) if positions is None else positions
-    shapes = _nearest_shapes(along, mould.stations)
+    forms = _nearest_forms(along, mould.stations)
     if mould.outline:
         radius = _along(
             along,
@@ -177,7 +178,7 @@ def profile(mould: Mould, positions: Floats | None = None) -> Profile:
         half_width=widths,
         back_half=backs,
         belly_half=bellies,
-        shapes=shapes,
+        forms=forms,
         length=mould.length,
         notes=notes,
     )

@@ -1,4 +1,4 @@
-r"""How a bait's section cools: round, elliptic or flat-bottomed, between a bar and a plate.
+r"""How a bait's section cools, between a bar and a plate.
 
 A section that is neither round nor endlessly wide is cooled as a body whose shells widen with
 the way out to a broken power m, between 0 (a plate) and 1 (a round bar), as thick as the section
@@ -11,7 +11,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from partline.errors import OutOfRange
-from partline.materials.mould import SectionShape, Station
+from partline.materials.mould import Station
+from partline.process.section_form import form_of
 
 #: Time until a sixth of the core's warmth is left, in half thickness² over diffusivity: of a
 #: plate and of a round bar. [-]
@@ -100,15 +101,16 @@ def _flat(flatness: float) -> float:
 def cooling_body(station: Station) -> CoolingBody:
     """Return the body that a station's section is cooled as.
 
-    Halves of unequal height count as an ellipse of the same height. A flat bottom lies between
-    an ellipse and a rectangle, by the share of the height that is flat-sided: within 4 % of a
-    two-dimensional solution (tests). What leaves along the bait is left out, so that short
-    thick places open a little earlier than told.
+    Halves of unequal height count as an ellipse of the same height. A flat bottom, or an outline,
+    lies between an ellipse and a rectangle by its area: within 4 % of a two-dimensional solution
+    for flat bottoms (tests). An outline leaner than the ellipse counts as the ellipse, and opens
+    a little earlier than told. What leaves along the bait is left out, so that short thick places
+    open a little earlier than told.
     """
     halves = station.height / 2, station.width / 2
     flatness = min(halves) / max(halves)
     bend = ellipse_bend(flatness)
-    if station.shape is SectionShape.FLAT_BOTTOMED:
-        flat_sided = station.belly_half / station.height
-        bend += flat_sided * (rectangle_bend(flatness) - bend)
+    above, below = form_of(station).boxed
+    boxed = (above * station.back_half + below * station.belly_half) / station.height
+    bend += max(boxed, 0.0) * (rectangle_bend(flatness) - bend)
     return CoolingBody(size=min(halves), bend=bend)

@@ -7,10 +7,14 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from partline.materials.mould import SectionShape
 from partline.process.cavity import Lengths, Section
 
 Floats = NDArray[np.floating]
+
+
+#: Half a section of an outline counts as flat-bottomed where it is this boxy by its area, and as
+#: a dome where it is less. [-]
+FLAT = 0.5
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -25,12 +29,13 @@ class _Halves:
 
 
 def _from_back(section: Section) -> _Halves:
+    above, below = section.form.boxed
     return _Halves(
         half_width=section.half_width,
         near=section.back_half,
         far=section.belly_half,
-        near_is_flat=False,
-        far_is_flat=section.shape is SectionShape.FLAT_BOTTOMED,
+        near_is_flat=above > FLAT,
+        far_is_flat=below > FLAT,
     )
 
 
@@ -137,7 +142,8 @@ def from_back(section: Section, across: Floats, index: float) -> tuple[Floats, F
     Notes
     -----
     One straight line for each pixel: light that wanders sideways through the flanks is left
-    out, which is why a picture made of these is provisional (decision 0007).
+    out, and an outline's halves count as domes or flat bottoms, which is why a picture made of
+    these is provisional (decision 0007).
     """
     return _down(_from_back(section), across, index)
 

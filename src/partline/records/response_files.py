@@ -148,8 +148,11 @@ class ResponseCache:
 
     def keep_passes(self, key: str, passes: int, traced: Traced) -> bool:
         """Keep what an unfinished table has traced so far."""
-        parts = {"light": traced.light, "paths": traced.paths, "lost": traced.lost}
-        return self._write(self._passes(key), lambda file: np.savez(file, passes=passes, **parts))
+
+        def fill(file: BinaryIO) -> None:
+            np.savez(file, light=traced.light, paths=traced.paths, lost=traced.lost, passes=passes)
+
+        return self._write(self._passes(key), fill)
 
     def forget_passes(self, key: str) -> None:
         """Take away what an unfinished table has traced."""

@@ -38,7 +38,7 @@ Json = dict[str, object]
 Floats = NDArray[np.floating]
 
 #: Plastics whose refractive index differs by less are not told apart by an eye: the references of
-#: `benchmarks/bench_look.py` differ from the ready tables by 0.026, and those by ΔE00 0.65. [-]
+#: `benchmarks/bench_look.py` differ from the ready tables by 0.026, and those by ΔE00 0.60. [-]
 INDEX_ALIKE = 0.01
 
 NO_CUPS: Mapping[Half, float] = MappingProxyType({})

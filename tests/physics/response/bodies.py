@@ -7,6 +7,7 @@ from functools import cache
 import numpy as np
 
 from partline.physics.response import Body, Grid, ResponseTable
+from partline.physics.response.body import DIRECTIONS
 from partline.physics.response.grid import tabled_anisotropy, tabled_scattering
 from partline.physics.response.kernel import respond
 from partline.physics.response.making import Making
@@ -28,10 +29,8 @@ def spindle() -> Body:
     """A round body, closed at the nose and cut at the tail."""
     along = np.linspace(0.0, 1.0, 41)
     half = 3e-3 * np.sqrt(np.clip(4 * along * (1.15 - along), 0.0, None))
-    none = np.zeros(41)
-    return Body(
-        length=40e-3, half_width=half, above=half, below=half, boxed_above=none, boxed_below=none
-    )
+    domes = np.ones((41, 2, DIRECTIONS))
+    return Body(length=40e-3, half_width=half, above=half, below=half, radius=domes)
 
 
 @cache

@@ -9,9 +9,10 @@ from partline.errors import OutOfRange
 from partline.physics.fresnel import fresnel_reflectance
 from partline.physics.layered_media import Scene, slab_solver
 from partline.physics.response import Body, places_of
+from partline.physics.response.body import directions
 from partline.physics.response.direct import Direct
 from partline.physics.response.grid import tabled_anisotropy, tabled_scattering
-from partline.physics.response.kernel import EXIT_TIMES, TABLED
+from partline.physics.response.kernel import EXIT_TIMES, TABLED, _room, level
 from partline.physics.response.making import ANGLES
 from partline.physics.scattering import henyey_greenstein_moments
 from tests.physics.response.bodies import INDEX, QUICK, rod, scattered, spindle
@@ -124,3 +125,39 @@ def test_tracing_stops_when_told_to():
 def test_a_body_without_thickness_is_refused(height):
     with pytest.raises(OutOfRange, match="mould"):
         Body.straight(1.0, height, height)
+
+
+def keel() -> Body:
+    """A long body of an outline that is neither dome nor box: a keel under a shallow roof."""
+    across, up = directions()
+    # Lines u + 0.4 v = 1 above and u + v = 1 below, the roof closed level at v = 1.
+    roof = np.minimum(1 / (across + 0.4 * up), 1 / np.maximum(up, 1e-9)) ** 2
+    under = 1 / (across + up) ** 2
+    one = np.ones(3)
+    radius = np.array([[roof, under]] * 3)
+    return Body(length=1e4, half_width=one, above=0.8 * one, below=1.2 * one, radius=radius)
+
+
+@pytest.mark.parametrize("angle", [0.0, np.pi / 4, np.pi / 2, np.pi])
+@pytest.mark.parametrize("reduced", [(0.3, 0.3), (6.0, 60.0), (80.0, 3.0)])
+def test_all_light_arrives_in_a_body_of_any_outline(angle, reduced):
+    body = keel()
+    places = places_of(body, np.array([angle]), 1)
+    view, place, half, fraction = places.columns[3]
+    start = places.starts[view, place, half, fraction]
+    seen = scattered(body, start, angle, reduced, (0.0, 0.0), paths=400)
+    through = Direct.of(body, start[None], angle, INDEX)
+    direct = through.light(tabled_scattering(reduced)[None], np.ones(1))[0, 0]
+    assert seen.sum() + direct == pytest.approx(1.0, abs=4e-3)
+
+
+@settings(deadline=None)  # the first example compiles
+@given(st.floats(-1, 1), st.floats(-1, 1))
+def test_a_point_inside_any_outline_is_told_no_more_room_than_it_has(y, z):
+    skin = keel().skin
+    if level(skin, 5e3, y, z) >= 0:
+        return
+    room = _room(skin, 5e3, y, z)
+    turn = np.linspace(0, 2 * np.pi, 90)
+    rim = zip(y + room * np.cos(turn), z + room * np.sin(turn), strict=True)
+    assert max(level(skin, 5e3, *point) for point in rim) <= 1e-9

@@ -65,7 +65,10 @@ class Skin(NamedTuple):
     width, above, below : ndarray, shape (places,)
         Squares of the half width and of the half heights above and below the line.
     radius : ndarray, shape (places, 2, directions)
-        Squares ρ² above and below, at even steps of the share of v² in u² + v².
+        Squares ρ² above and below, at even steps of the share v/(u + v).
+    inner : ndarray, shape (places,)
+        Radius of a circle about the middle of the line that lies within the section, over the
+        least of w and h; 1 of domes and boxes.
     length : float
         Of the body.
     is_domed : bool
@@ -76,6 +79,7 @@ class Skin(NamedTuple):
     above: Array
     below: Array
     radius: Array
+    inner: Array
     length: float
     is_domed: bool
 
@@ -100,6 +104,13 @@ def _place(skin: Skin, x: float) -> tuple[int, float]:
 
 
 @small
+def _turn(across: float, upright: float) -> float:
+    """Share v/(u + v) of squares of u and v, which tells a direction."""
+    v = math.sqrt(upright)
+    return v / (math.sqrt(across) + v)
+
+
+@small
 def level(skin: Skin, x: float, y: float, z: float) -> float:
     """Negative inside the body, zero on its skin, positive outside."""
     i, f = _place(skin, x)
@@ -112,7 +123,7 @@ def level(skin: Skin, x: float, y: float, z: float) -> float:
     total = across + upright
     reach = 1.0
     if not skin.is_domed and total > 0:
-        reach = _radius(skin, i, f, 0 if z >= 0 else 1, upright / total)
+        reach = _radius(skin, i, f, 0 if z >= 0 else 1, _turn(across, upright))
     return max(total - reach, max(-x, x - skin.length))
 
 
@@ -140,11 +151,12 @@ def _room(skin: Skin, x: float, y: float, z: float) -> float:
     total = across + upright
     reach = 1.0
     if not skin.is_domed and total > 0:
-        reach = _radius(skin, i, f, 0 if z >= 0 else 1, upright / total)
+        reach = _radius(skin, i, f, 0 if z >= 0 else 1, _turn(across, upright))
     rise = max(rise, abs(skin.width[i + 1] - skin.width[i]))
     least = math.sqrt(min(width, height))
     slope = 0.5 * rise / least * (skin.width.size - 1) / skin.length
-    room = 0.8 * (1 - math.sqrt(total / reach)) * least / math.sqrt(1 + slope * slope)
+    inner = min(skin.inner[i], skin.inner[i + 1])
+    room = 0.8 * inner * (1 - math.sqrt(total / reach)) * least / math.sqrt(1 + slope * slope)
     return min(room, 0.5 * x, 0.5 * (skin.length - x))
 
 
@@ -439,13 +451,14 @@ def _wander(
             dy -= 2 * c * ny
             dz -= 2 * c * nz
             continue
-        if clear == 0.0:
-            clear = _room(skin, x, y, z)
         if meets_line:
             depth -= s * way
             above = not above
             z = 0.0
+            clear = 0.0  # the other half may be thinner
             continue
+        if clear == 0.0:
+            clear = _room(skin, x, y, z)
         room = min(clear, abs(z))
         thin = s * (1 - g)
         if thin * room > FAR:

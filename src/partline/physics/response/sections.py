@@ -215,5 +215,5 @@ def kind_at(body: Body, position: float) -> SectionKind:
     return SectionKind(
         above=above / wide,
         below=below / wide,
-        boxed=float(np.interp(position, grid, body.boxed_below)),
+        boxed=float(np.clip(np.interp(position, grid, body.boxed[:, 1]), 0.0, 1.0)),
     )
