@@ -212,6 +212,18 @@ def test_a_first_look_that_takes_long_says_so_until_it_is_there(page: Page, demo
     expect(page.locator("#waiting")).to_be_empty()
 
 
+def test_before_the_first_picture_there_is_an_empty_card_that_fits_the_phone(
+    page: Page, demo: Server
+) -> None:
+    page.set_viewport_size({"width": 390, "height": 844})
+    page.route("**/look", lambda _: None)  # never answered
+    page.goto(f"{demo.address}recipes/{demo.code_of('recipe', 'peat-over-chalk')}")
+    expect(page.locator("#views .pair").first).to_be_visible()
+    for image in page.locator("#views img").all():
+        expect(image).not_to_be_visible()
+    assert page.evaluate("document.documentElement.scrollWidth") <= 390
+
+
 def test_a_second_plastisol_is_blended_by_resin_and_out_of_reach_is_said(
     page: Page, demo: Server, watch: Watch
 ) -> None:
