@@ -100,7 +100,7 @@ def _amount(ingredient: Answer) -> str:
 def _tell_plan(answer: Answer) -> None:
     both = "" if answer["cup_b_g"] is None else f", cup B {answer['cup_b_g']:.1f} g"
     say(
-        f"{answer['good']} good baits: {answer['to_mould']} to mould, {answer['shots']} shots, "
+        f"{answer['good']} good baits: {answer['moulded']} to mould, {answer['shots']} shots, "
         f"{answer['melts']} melt(s). In all: cup A {answer['cup_a_g']:.1f} g{both}."
     )
     fit = answer["fit"]
