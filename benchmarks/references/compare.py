@@ -15,7 +15,8 @@ from benchmarks.references.cases import CASES, EYES, LIGHTS, MOULDS, Case
 from partline.physics.colorimetry import WEIGHTS, srgb_to_xyz, xyz_to_lab
 from partline.physics.colour_difference import ciede2000
 from partline.physics.response.body import Body
-from partline.process.rendering import Setting, SlabRenderer, View, in_air
+from partline.process.rendering import Setting, View, in_air
+from partline.process.slab_renderer import SlabRenderer
 
 Floats = NDArray[np.floating]
 Flags = NDArray[np.bool_]

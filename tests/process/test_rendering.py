@@ -23,10 +23,10 @@ from partline.process.rendering import (
     PictureError,
     Quality,
     Setting,
-    SlabRenderer,
     View,
     pictures,
 )
+from partline.process.slab_renderer import SlabRenderer
 from tests.process.shed import (
     LESSON_NAMES,
     demo,

@@ -20,11 +20,11 @@ from partline.process.rendering import (
     PictureError,
     Quality,
     Setting,
-    SlabRenderer,
     View,
     in_air,
     pictures,
 )
+from partline.process.slab_renderer import SlabRenderer
 from partline.process.traced import TracedRenderer, transport
 from tests.physics.response.bodies import quick_table, spindle
 from tests.process.shed import (

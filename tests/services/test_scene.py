@@ -13,7 +13,8 @@ from hypothesis import strategies as st
 from partline.errors import Error, InputError, OutOfRange
 from partline.physics.illuminant import Illuminant
 from partline.process.composition import compose
-from partline.process.rendering import Backdrop, PictureError, Quality, SlabRenderer
+from partline.process.rendering import Backdrop, PictureError, Quality
+from partline.process.slab_renderer import SlabRenderer
 from partline.process.traced import TracedRenderer
 from partline.process.water import Lake, LakeColour, Sea, SeaType
 from partline.services.scene import Scene, draw, medium_of, scene_as_json, scene_of

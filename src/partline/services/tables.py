@@ -19,7 +19,8 @@ from partline.physics.response import Body, ResponseTable
 from partline.physics.response.making import ANGLES, Making
 from partline.physics.response.places import places_of
 from partline.process.bait_body import bait_body
-from partline.process.rendering import PictureError, Quality, Renderer, SlabRenderer
+from partline.process.rendering import PictureError, Quality, Renderer
+from partline.process.slab_renderer import SlabRenderer
 from partline.process.traced import TracedRenderer
 from partline.records.ready_tables import IN_AIR, IN_WATER, ready_response
 from partline.records.response_files import ResponseCache

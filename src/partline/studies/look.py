@@ -17,7 +17,8 @@ from partline.process.cavity import half_thickness
 from partline.process.composition import Composition, compose
 from partline.process.optics import USUAL, Condition, SideOptics, side_optics
 from partline.process.recipe import Half, Recipe
-from partline.process.rendering import PictureError, Quality, Renderer, SlabRenderer
+from partline.process.rendering import PictureError, Quality, Renderer
+from partline.process.slab_renderer import SlabRenderer
 from partline.quantities.estimate import Estimate
 from partline.quantities.note import Note
 from partline.studies.loading import Need, need

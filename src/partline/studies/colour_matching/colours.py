@@ -14,7 +14,8 @@ from partline.physics.colorimetry import WEIGHTS, xyz_to_lab
 from partline.physics.layered_media import Scene, slab_solver
 from partline.process.card import GREY
 from partline.process.optics import SideOptics
-from partline.process.rendering import PictureError, SlabRenderer
+from partline.process.rendering import PictureError
+from partline.process.slab_renderer import SlabRenderer
 
 Floats = NDArray[np.floating]
 Integers = NDArray[np.integer]
