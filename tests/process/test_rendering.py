@@ -17,7 +17,6 @@ from partline.physics.illuminant import Illuminant
 from partline.process.appearance import media_of, solver_for
 from partline.process.cavity import profile
 from partline.process.rendering import (
-    PICTURE_NODES,
     VIEWS,
     Backdrop,
     PictureError,
@@ -26,7 +25,7 @@ from partline.process.rendering import (
     View,
     pictures,
 )
-from partline.process.slab_renderer import SlabRenderer
+from partline.process.slab_renderer import PICTURE_NODES, SlabRenderer
 from tests.process.shed import (
     LESSON_NAMES,
     demo,
