@@ -6,7 +6,7 @@ from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
-from partline.materials.mould import Mould, SectionShape, Station
+from partline.materials.mould import Mould, SectionPoint, SectionShape, Station
 from partline.materials.shelf import Shelf
 from partline.process.bench import Bench
 from partline.process.composition import Composition, compose
@@ -112,7 +112,9 @@ def station(
     name: str = "belly",
     position: float = 0.4,
 ) -> Station:
-    """A station; sizes in mm."""
+    """A station; sizes in mm. An outline is a six-sided one of that size."""
+    corners = ((width / 3, back), (width / 2, 0), (width / 4, -belly))
+    points = tuple(SectionPoint(across=y * 1e-3, up=z * 1e-3) for y, z in corners)
     return Station(
         name=name,
         position=position,
@@ -120,6 +122,7 @@ def station(
         back_half=back * 1e-3,
         belly_half=belly * 1e-3,
         shape=shape,
+        points=points if shape is SectionShape.OUTLINE else (),
     )
 
 

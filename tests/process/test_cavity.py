@@ -128,3 +128,13 @@ def test_a_one_colour_bait_is_as_thick_as_both_halves():
     assert half_thickness(thick, Half.WHOLE) == pytest.approx(12e-3, rel=1e-12)
     assert half_thickness(thick, Half.BACK) == pytest.approx(7e-3, rel=1e-12)
     assert half_thickness(thick, Half.BELLY) == pytest.approx(5e-3, rel=1e-12)
+
+
+def test_a_bar_of_an_outline_holds_its_polygon_times_its_length():
+    # 12 mm wide, 4 mm up, 3 mm down: trapezia of (8 + 12)/2 · 4 and (12 + 6)/2 · 3 mm², by hand.
+    bar = mould_of(
+        station(12, 4, 3, SectionShape.OUTLINE, position=0.0),
+        station(12, 4, 3, SectionShape.OUTLINE, position=1.0),
+        length=0.1,
+    )
+    assert profile(bar).volume == pytest.approx(67e-6 * 0.1, rel=1e-9)

@@ -290,3 +290,17 @@ def test_views_that_were_drawn_are_kept_and_not_without_end():
     for angle in np.linspace(0.2, 3.0, 17):
         renderer.frame(float(angle))
     assert renderer.frame(0.1) is not first
+
+
+def test_an_outline_passes_evenly_into_a_round_section():
+    ends = (
+        station(12, 4, 3, SectionShape.OUTLINE, position=0.0),
+        station(12, 6, 6, position=1.0),
+    )
+    body = bait_body(mould_of(*ends))
+    half = (body.radius[0] + body.radius[-1]) / 2
+    assert body.radius[PLACES // 2] == pytest.approx(half)
+    assert body.radius[-1] == pytest.approx(np.ones_like(half))
+    right = body.outline(0.0) * body.reference * 1e3
+    corner = np.hypot(right[:, 0] - 4, right[:, 1] - 4).min()
+    assert corner < 0.1  # mm; its flat top ends there
