@@ -27,7 +27,7 @@ class SectionForm:
         Kind of outline.
     flank : tuple of (float, float)
         Of the shape "outline": u across and v up, from the highest point (v = 1) down one flank
-        to the lowest (v = −1). Empty of every other shape. [-]
+        over the line (v = 0) to the lowest (v = −1). Empty of every other shape. [-]
     """
 
     shape: SectionShape
@@ -38,7 +38,7 @@ class SectionForm:
         """Area above and below the line over half width times that half's height. [-]"""
         if self.shape is not SectionShape.OUTLINE:
             return DOME, BOX if self.shape is SectionShape.FLAT_BOTTOMED else DOME
-        u, v = self._crossed.T
+        u, v = np.array(self.flank).T
         strips = (u[1:] + u[:-1]) * (v[:-1] - v[1:])  # both flanks
         is_above = v[1:] >= 0
         return float(strips[is_above].sum()), float(strips[~is_above].sum())
@@ -54,42 +54,39 @@ class SectionForm:
         """Squares of the radius, shape (2, directions), as `partline.physics.response.Body`."""
         if self.shape is not SectionShape.OUTLINE:
             return boxed_radius(np.array([0.0, float(self.shape is SectionShape.FLAT_BOTTOMED)]))
-        across, up = directions()
-        return np.stack([self._reach(across, up) ** 2, self._reach(across, -up) ** 2])
+        u, v = np.array(self.flank).T
+        above, below = v >= 0, v <= 0
+        return np.stack(
+            [_reach(u[above], v[above]) ** 2, _reach(u[below][::-1], -v[below][::-1]) ** 2]
+        )
 
-    @property
-    def _crossed(self) -> Floats:
-        """The flank with a point where it crosses the line, shape (points, 2)."""
-        points = np.array(self.flank)
-        below = int(np.argmax(points[:, 1] < 0))
-        (u0, v0), (u1, v1) = points[below - 1], points[below]
-        crossing = (u0 + (u1 - u0) * v0 / (v0 - v1), 0.0)
-        return np.insert(points, below, crossing, axis=0)
 
-    def _reach(self, du: Floats, dv: Floats) -> Floats:
-        """Distance from the middle of the line to the outline along unit directions, (...)."""
-        u, v = self._crossed.T
-        # A convex outline lies within all its edges; level ones close the top and the bottom.
-        u, v = np.concatenate([[0.0], u, [0.0]]), np.concatenate([v[:1], v, v[-1:]])
-        along_u, along_v = np.diff(u), np.diff(v)
-        out_u, out_v = -along_v, along_u  # outward, walking down the right flank
-        offset = out_u * u[:-1] + out_v * v[:-1]
-        towards = out_u * du[..., None] + out_v * dv[..., None]
-        with np.errstate(divide="ignore", invalid="ignore"):
-            way = np.where(towards > 1e-12, offset / towards, np.inf)
-        return np.asarray(way.min(axis=-1))
+def _reach(u: Floats, v: Floats) -> Floats:
+    """Distance from the middle of the line to half an outline, shape (directions,).
+
+    Each half is convex on its own; both together need not be once each has its own unit.
+    """
+    u, v = np.concatenate([[0.0], u]), np.concatenate([v[:1], v])  # closed level at its end
+    out_u, out_v = -np.diff(v), np.diff(u)
+    offset = out_u * u[:-1] + out_v * v[:-1]
+    across, up = directions()
+    towards = out_u * across[:, None] + out_v * up[:, None]
+    with np.errstate(divide="ignore", invalid="ignore"):
+        way = np.where(towards > 1e-12, offset / towards, np.inf)
+    return np.asarray(way.min(axis=-1))
 
 
 def form_of(station: Station) -> SectionForm:
     """Return the outline of a station's section."""
     if station.shape is not SectionShape.OUTLINE:
         return SectionForm(shape=station.shape)
-    half = station.width / 2
-    flank = tuple(
-        (
-            point.across / half,
-            point.up / (station.back_half if point.up > 0 else station.belly_half),
-        )
-        for point in station.points
+    across, up = np.array([(point.across, point.up) for point in station.points]).T
+    below = int(np.argmax(up < 0))
+    if up[below - 1] > 0:  # where it crosses is found before each half gets its own unit
+        crossing = np.interp(0.0, up[[below, below - 1]], across[[below, below - 1]])
+        across, up = np.insert(across, below, crossing), np.insert(up, below, 0.0)
+    u = across / (station.width / 2)
+    v = up / np.where(up > 0, station.back_half, station.belly_half)
+    return SectionForm(
+        shape=station.shape, flank=tuple((float(a), float(b)) for a, b in zip(u, v, strict=True))
     )
-    return SectionForm(shape=station.shape, flank=flank)
