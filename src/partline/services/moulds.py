@@ -40,6 +40,10 @@ def mould_as_json(mould: Mould) -> Json:
                 "name": each.name,
                 "position": each.position,
                 "shape": each.shape.value,
+                "points_mm": [
+                    [round(point.across * 1e3, 4), round(point.up * 1e3, 4)]
+                    for point in each.points
+                ],
                 "width_mm": round(each.width * 1e3, 4),
                 "back_half_mm": round(each.back_half * 1e3, 4),
                 "belly_half_mm": round(each.belly_half * 1e3, 4),

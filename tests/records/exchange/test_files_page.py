@@ -20,7 +20,9 @@ from partline.records.exchange import (
     mould,
     read_document,
     recipe,
+    section_points,
     shelf,
+    station,
     stock,
     table,
 )
@@ -29,7 +31,9 @@ from partline.records.exchange.amount import Span
 
 PAGE = (Path(__file__).parents[3] / "docs" / "reference" / "files.md").read_text("utf-8")
 BLOCKS = re.findall(r"```toml\n(.*?)```", PAGE, flags=re.DOTALL)
-MODULES = (recipe, mould, bench, shelf, chips, lot_chips, spectra_module)
+MODULES = (
+    recipe, mould, station, section_points, bench, shelf, chips, lot_chips, spectra_module,
+)  # fmt: skip
 
 
 #: Words of a `Table` that read what stands under a key.

@@ -35,6 +35,13 @@ def test_the_example_holds_twenty_five_moulds_that_can_be_read():
     assert len({read_mould(row.text).name for row in rows}) == 25
 
 
+@pytest.mark.parametrize("head", ["shape", "Section", "points"])
+def test_a_column_for_another_section_is_sent_to_the_form_or_a_file(head):
+    (found,) = faults(table(f"{ROW},outline", heads=f"{HEADS},{head}")).values()
+    assert found.field == f"row 1, {head}"
+    assert "an outline afterwards in the mould's form, or write that mould as a file" in str(found)
+
+
 def test_a_row_becomes_a_mould_in_si():
     (row,) = read_mould_table(table(ROW))
     mould = read_mould(row.text)

@@ -55,6 +55,9 @@ def show_mould(name: str, folder: Path | None, *, as_json: bool) -> None:
             f"{each['width_mm']:>8.1f}{each['back_half_mm']:>8.1f}{each['belly_half_mm']:>8.1f}"
             f"{_known(each)}"
         )
+        if each["points_mm"]:
+            flank = ", ".join(f"{across:g}/{up:g}" for across, up in each["points_mm"])
+            say(f"  across/up from its highest point down a flank: {flank} mm")
     _say_guesses(told)
     for note in told["notes"]:
         say(f"Note: {note}")

@@ -112,7 +112,7 @@ def read_amount(label: str, value: object, kind: Kind, span: Span) -> float:
             value if isinstance(value, str) else shown(value), kind, plausible=span.si(kind)
         )
     except InputError as problem:
-        problem.message = f"{label}: {problem.message}"
+        problem.message = f"{label.rstrip(',')}: {problem.message}"
         problem.args = (problem.message,)
         if not problem.remedy:
             problem.remedy = span.remedy

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import re
-from collections.abc import Mapping, MutableMapping
+from collections.abc import Callable, Mapping, MutableMapping
 from decimal import Decimal, InvalidOperation
 from enum import StrEnum
 from typing import Any
@@ -26,6 +26,7 @@ class Entry(StrEnum):
     NUMBER = "number"
     YES = "yes"  # true, or left out
     DATE = "date"
+    POINTS = "points"  # of an outline, a line each: across and up
 
 
 #: ``30 mg ± 1.4 mg, n = 50``: a value, how far it may be off, and the measurements behind it.
@@ -34,6 +35,8 @@ _DOUBT = re.compile(
     r"(?:±|\+/-)\s*(?P<off>\d+(?:\.\d+)?)\s*(?P<after>[^\d±,][^±,]*?)?\s*"
     r"(?:,\s*n\s*=\s*(?P<count>\d{1,6}))?"
 )
+#: Between two sizes of a line: a comma and a blank, or a blank before the second number.
+_COMMA, _BLANK = re.compile(r",\s+"), re.compile(r"\s+(?=[-−+]?\d)")
 _AMOUNT = re.compile(r"(?P<number>-?\d+(?:\.\d+)?)\s*(?P<unit>.*)")
 
 
@@ -62,8 +65,8 @@ def typed(table: Mapping[str, Any], key: str) -> str:
             return ""
         case True:
             return "yes"
-        case dict():
-            return _typed_estimate(value)
+        case dict() | list():
+            return _typed_estimate(value) if isinstance(value, dict) else _typed_points(value)
         case dt.date() | int() | float() | str():
             return str(value)
         case _:
@@ -126,17 +129,43 @@ def _typed_estimate(value: Mapping[str, Any]) -> str:
 
 
 def _item(entry: Entry, text: str) -> Any:
-    match entry:
-        case Entry.YES:
-            return text.casefold() in ("yes", "true", "on")
-        case Entry.DATE:
-            return _date(text)
-        case Entry.NUMBER:
-            return _doubtful(text, _number) or _number(text)
-        case Entry.AMOUNT:
-            return _doubtful(text, str) or text
-        case Entry.WORDS:
-            return tomlkit.string(text, multiline="\n" in text)
+    if entry in (Entry.NUMBER, Entry.AMOUNT):
+        write = _number if entry is Entry.NUMBER else str
+        return _doubtful(text, write) or write(text)
+    return _WRITERS[entry](text)
+
+
+def _yes(text: str) -> bool:
+    return text.casefold() in ("yes", "true", "on")
+
+
+def _words(text: str) -> Any:
+    return tomlkit.string(text, multiline="\n" in text)
+
+
+def _typed_points(value: list[Any]) -> str:
+    """Return the points of an outline, a line each; "" for any other list."""
+    if not all(isinstance(each, Mapping) for each in value):
+        return ""
+    return "\n".join(f"{each.get('across', '')}, {each.get('up', '')}" for each in value)
+
+
+def _points(text: str) -> Any:
+    """Return lines of ``3.1 mm, 3.4 mm`` or ``3.1, 3.4 mm`` as the points of an outline."""
+    points = tomlkit.array()
+    points.multiline(True)
+    for line in filter(None, map(str.strip, re.split(r"[;\n]", text))):
+        parted = _COMMA if _COMMA.search(line) else _BLANK
+        across, up = (*parted.split(line, maxsplit=1), "")[:2]
+        unit = _AMOUNT.fullmatch(up)
+        if unit and re.fullmatch(r"[\d.]+", across):  # one unit for both
+            across = f"{across} {unit['unit']}".rstrip()
+        point = tomlkit.inline_table()
+        point["across"] = across
+        if up:
+            point["up"] = up
+        points.append(point)
+    return points
 
 
 def _date(text: str) -> Any:
@@ -144,6 +173,14 @@ def _date(text: str) -> Any:
         return dt.date.fromisoformat(text)
     except ValueError:
         return text
+
+
+_WRITERS: Mapping[Entry, Callable[[str], Any]] = {
+    Entry.YES: _yes,
+    Entry.DATE: _date,
+    Entry.POINTS: _points,
+    Entry.WORDS: _words,
+}
 
 
 def _number(text: str) -> Any:

@@ -4,9 +4,7 @@ from __future__ import annotations
 
 from itertools import pairwise
 
-from partline.errors import Ambiguous, Reading
 from partline.materials.mould import Mould, OutlinePoint, SectionShape, Station
-from partline.quantities.estimate import Origin
 from partline.quantities.units import Kind
 from partline.records.exchange.amount import (
     Span,
@@ -16,14 +14,9 @@ from partline.records.exchange.amount import (
     write_number,
 )
 from partline.records.exchange.document import format_toml, parse_toml
-from partline.records.exchange.mould_sizes import (
-    AGREE,
-    CALIPER,
-    check_agreement,
-    check_length,
-    check_tail,
-)
-from partline.records.exchange.table import UNREAD, Table
+from partline.records.exchange.mould_sizes import check_agreement, check_length, check_tail
+from partline.records.exchange.station import POSITION, read_station, write_station
+from partline.records.exchange.table import Table
 
 BAIT_MASS = Span(low=0.05, high=500, unit="g")
 BAIT_VOLUME = Span(low=0.05, high=500, unit="mL")
@@ -31,17 +24,8 @@ SPRUE_MASS = Span(low=0, high=500, unit="g")
 MOULD_MASS = Span(low=20, high=50_000, unit="g", why="Moulds of one bait to many weigh that.")
 DENSITY = Span(low=0.8, high=1.6, unit="g/mL", why="Soft plastic weighs about 1 g/mL.")
 LENGTH = Span(low=10, high=500, unit="mm")
-WIDTH = Span(low=0.4, high=150, unit="mm")
-HALF = Span(low=0.2, high=40, unit="mm")
 DIAMETER = Span(low=0, high=80, unit="mm")
 GATE = Span(low=0.5, high=40, unit="mm")
-POSITION = Span(low=0, high=1, why="It is a share of the length, 0 at the nose.")
-DOUBT = Span(low=0, high=100, unit="%", why="It is how far the sizes may be off, either way.")
-
-_UNREAD = Station(
-    name="", position=UNREAD, width=UNREAD, back_half=UNREAD, belly_half=UNREAD,
-    shape=SectionShape.ROUND,
-)  # fmt: skip
 
 
 def read_mould(text: str) -> Mould:
@@ -99,7 +83,7 @@ def _stations(document: Table) -> tuple[Station, ...]:
         message = "The mould has no station: nowhere is its thickness known."
         remedy = "Add [[stations]] with name, position, shape, width, back_half and belly_half."
         document.refuse("stations", message, remedy)
-    stations = tuple(_station(table) for table in tables)
+    stations = tuple(read_station(table) for table in tables)
     for table, (before, here) in zip(tables[1:], pairwise(stations), strict=True):
         if here.position <= before.position:
             message = f"“{here.name}” does not lie behind “{before.name}”."
@@ -111,38 +95,6 @@ def _stations(document: Table) -> tuple[Station, ...]:
             table.refuse("name", message, "Give each its own name.")
     check_tail(tables, stations)
     return stations
-
-
-def _station(table: Table) -> Station:
-    if table.is_empty:
-        table.refuse("", "This station is empty.", "Fill it in, or take it away.")
-        return _UNREAD
-    station = Station(
-        name=table.text("name"),
-        position=table.amount("position", Kind.NUMBER, POSITION),
-        shape=table.choice("shape", SectionShape),
-        width=table.amount("width", Kind.LENGTH, WIDTH),
-        back_half=table.amount("back_half", Kind.LENGTH, HALF),
-        belly_half=table.amount("belly_half", Kind.LENGTH, HALF),
-        origin=table.choice("origin", Origin, default=Origin.ENTERED),
-        doubt=table.amount("doubt", Kind.SHARE, DOUBT, default=0.0),
-    )
-    off = abs(station.width - station.height)
-    is_round = station.shape is SectionShape.ROUND and table.was_read("shape")
-    if is_round and off > AGREE * station.height + CALIPER:
-        with table.collecting("width"):
-            raise _round_or_elliptic(station)
-    return station
-
-
-def _round_or_elliptic(station: Station) -> Ambiguous:
-    width, height = (f"{size * 1e3:.4g} mm" for size in (station.width, station.height))
-    readings = (
-        Reading(write=f'width = "{height}"', means="a round body as thick as its halves say"),
-        Reading(write='shape = "elliptic"', means=f"a body {width} wide and {height} high"),
-    )
-    message = f"“{station.name}” is round, but {width} wide and {height} from back to belly."
-    return Ambiguous(message, readings=readings, given=width)
 
 
 def _outline(document: Table, stations: tuple[Station, ...]) -> tuple[OutlinePoint, ...]:
@@ -192,32 +144,12 @@ def write_mould(mould: Mould) -> str:
             "guesses": list(mould.guesses),
         }
     )
-    document["stations"] = [
-        {
-            "name": station.name,
-            "position": write_number(station.position),
-            "shape": station.shape.value,
-            "width": _mm(station.width),
-            "back_half": _mm(station.back_half),
-            "belly_half": _mm(station.belly_half),
-            **_doubt_document(station),
-        }
-        for station in mould.stations
-    ]
+    document["stations"] = [write_station(station) for station in mould.stations]
     outline = [
         {"position": write_number(point.position), "diameter": _mm(point.diameter)}
         for point in mould.outline
     ]
     return format_toml(document | without_blanks({"outline": outline}))
-
-
-def _doubt_document(station: Station) -> dict[str, object]:
-    document: dict[str, object] = {}
-    if station.origin is not Origin.ENTERED:
-        document["origin"] = station.origin.value
-    if station.doubt:
-        document["doubt"] = write_amount(station.doubt, "%", Kind.SHARE)
-    return document
 
 
 def _mm(value: float) -> str:

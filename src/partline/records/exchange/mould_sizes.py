@@ -34,7 +34,7 @@ def check_tail(tables: list[Table], stations: tuple[Station, ...]) -> None:
             f"the body's {body * 1e3:.4g} mm."
         )
         remedy = "Check both halves; if it is a paddle or a club, name it so instead of tail."
-        tables[-1].refuse("back_half", message, remedy)
+        tables[-1].refuse("points" if tail.points else "back_half", message, remedy)
 
 
 def check_agreement(

@@ -15,15 +15,9 @@ from partline.quantities.units import Kind
 from partline.quantities.units.table import OFFERED, find
 from partline.records.exchange.amount import Span, as_typed, read_amount, write_amount
 from partline.records.exchange.document import format_toml
-from partline.records.exchange.mould import (
-    GATE,
-    HALF,
-    LENGTH,
-    SPRUE_MASS,
-    WIDTH,
-    read_mould,
-)
+from partline.records.exchange.mould import GATE, LENGTH, SPRUE_MASS, read_mould
 from partline.records.exchange.mould_sizes import AGREE, CALIPER
+from partline.records.exchange.station import HALF, WIDTH
 from partline.records.exchange.table import Collecting
 
 SHOT = Span(low=0.05, high=5000, unit="g", why="Everything that came out of the mould at once.")
@@ -189,6 +183,13 @@ def _column(head: str) -> _Column:
             return _Column(head=head, name=name, unit=_unit(head, name, words))
     if words in PLAIN:
         return _Column(head=head, name=words, unit="")
+    if words in ("shape", "section", "points", "outline"):
+        message = f"A table cannot say “{head}”: its bellies are round or elliptic by their sizes."
+        remedy = (
+            "Leave the column out, and give a flat bottom or an outline afterwards in the "
+            "mould's form, or write that mould as a file."
+        )
+        raise InputError(message, given=head, remedy=remedy)
     near = get_close_matches(words, [*PLAIN, *MEASURED], n=1, cutoff=0.5)
     known = ", ".join([*PLAIN, *MEASURED])
     raise InputError(
