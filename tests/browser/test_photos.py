@@ -48,7 +48,17 @@ def mould(server: Server, name: str) -> str:
     return f"{server.address}moulds/{page.rpartition('/')[2]}"
 
 
-def round_the_slice(count: int = 12) -> list[tuple[float, float]]:
+Places = list[tuple[float, float]]
+
+
+def keel() -> Places:
+    """A slice that is none of a station's plain shapes: flat flanks, and a keel below."""
+    flank = [(0, -5), (3.8, -4.6), (5.5, -3.5), (5.5, 0), (4, 2), (2, 3), (0, 4)]
+    both = flank + [(-across, down) for across, down in flank[-2:0:-1]]
+    return [(MIDDLE[0] + across * SCALE, MIDDLE[1] + down * SCALE) for across, down in both]
+
+
+def round_the_slice(count: int = 12) -> Places:
     angles = [2 * pi * k / count for k in range(count)]
     return [
         (
@@ -89,7 +99,7 @@ def tap(page: Page, place: tuple[float, float]) -> None:
     sheet.click(position={"x": place[0] * shown, "y": place[1] * shown})
 
 
-def trace(page: Page, distance: str = "20 mm") -> None:
+def trace(page: Page, distance: str = "20 mm", places: Places | None = None) -> None:
     """Set every point of the drawn slice."""
     step = page.locator("#trace-step")
     expect(step).to_contain_text("Step 1 of 4")
@@ -97,7 +107,7 @@ def trace(page: Page, distance: str = "20 mm") -> None:
     tap(page, (ZERO[0] + 20 * SCALE, ZERO[1]))
     page.locator("#trace-distance").fill(distance)
     expect(step).to_contain_text("Step 2 of 4")
-    for place in round_the_slice():
+    for place in places or round_the_slice():
         tap(page, place)
     page.get_by_role("button", name="The outline is complete").click()
     expect(step).to_contain_text("Step 3 of 4")
@@ -142,6 +152,48 @@ def test_a_slice_is_traced_put_into_a_station_and_saved(
     assert station.origin is Origin.MEASURED
     assert 0.02 < station.doubt < 0.1
     assert re.search(r'origin = "measured" *# traced in photo [0-9A-Z]{12}\n', kept.version.text)
+
+
+def test_a_slice_like_no_plain_shape_becomes_the_outline_traced(
+    page: Page, demo: Server, folder: Path, watch: Watch
+) -> None:
+    watch.allow(422)
+    page.goto(mould(demo, "keeled"))
+    choose(page, "slice", photo())
+    for _ in range(2):
+        page.get_by_role("button", name="Larger").click()
+    trace(page, places=keel())
+    chosen = page.get_by_role("group", name="What the station becomes")
+    outline = chosen.get_by_role("radio", name="The outline as traced (proposed)")
+    expect(outline).to_be_checked()
+    expect(chosen).to_contain_text("none of a station's plain shapes")
+    page.get_by_label("Name of the station").fill("belly")
+    page.get_by_role("button", name="Put it into the stations").click()
+    row = page.locator('[data-rows="stations"] [data-row]').first
+    expect(row.locator('[data-key="shape"]')).to_have_value("outline")
+    expect(row.locator('[data-key="width"]')).to_be_hidden()
+    expect(row.locator("[data-cut] svg")).to_have_attribute(
+        "aria-label", re.compile("1[01]\\.. mm")
+    )
+    # The maker may have the plain shape all the same, and change the mind once more.
+    chosen.get_by_role("radio").first.check()
+    page.get_by_role("button", name="Put it into the stations").click()
+    expect(row.locator('[data-key="shape"]')).to_have_value(
+        re.compile("elliptic|flat-bottomed|round")
+    )
+    expect(row.locator('[data-key="points"]')).to_be_hidden()
+    outline.check()
+    page.get_by_role("button", name="Put it into the stations").click()
+    page.get_by_role("button", name="Save as version 2").click()
+    expect(page.get_by_role("status").filter(has_text=SAVED)).to_be_visible()
+    with open_at(folder) as workshop:
+        kept = workshop.moulds.named("keeled")
+    station = kept.content.stations[0]
+    assert station.shape is SectionShape.OUTLINE
+    assert station.width * 1e3 == pytest.approx(11.0, abs=0.15)
+    assert station.belly_half * 1e3 == pytest.approx(4.0, abs=0.15)
+    assert station.origin is Origin.MEASURED
+    assert "traced in photo" in kept.version.text
 
 
 def test_points_are_set_taken_back_and_completed_by_keyboard_alone(

@@ -150,6 +150,73 @@ def test_an_outline_like_no_station_keeps_the_sizes_tapped_and_says_so():
     assert found.doubt > 0.06
 
 
+def rounded_box(power, count=16, begin=0.1):
+    """Points on a body between an ellipse (1) and a box (0). Shape (count, 2). [m]"""
+    angle = begin + np.linspace(0, 2 * np.pi, count, endpoint=False)
+    turned = np.stack([np.cos(angle), np.sin(angle)], axis=1)
+    return np.sign(turned) * np.abs(turned) ** power * [5.5e-3, 5e-3]
+
+
+def test_a_body_between_the_shapes_is_like_none_once_it_misses_more_than_the_taps():
+    misses = [traced(rounded_box(power)) for power in (1.0, 0.9, 0.7, 0.5)]
+    assert [each.is_alike for each in misses] == [True, True, False, False]
+    assert misses[0].miss < misses[1].miss < misses[2].miss < misses[3].miss
+    # A careless hand leaves open what a steady one does not.
+    assert traced(rounded_box(0.7), tap=6.0).is_alike
+
+
+def test_a_shape_tapped_unsteadily_is_hardly_ever_taken_for_none():
+    rng = np.random.default_rng(3)
+    alike = 0
+    for _ in range(100):
+        points = photographed(outline(FLAT, 11e-3, 5e-3, 4e-3, 30))
+        alike += section_of_slice(
+            points + rng.normal(0, 3 / 1.2816, points.shape),
+            scale=photographed([[-0.01, -0.012], [0.01, -0.012]]),
+            length=0.02,
+            line=photographed([[-5.5e-3, 0], [5.5e-3, 0]]),
+            back=photographed([0, 2e-3]),
+            tap=3.0,
+        ).is_alike
+    # One in a hundred is expected; five or more come once in three hundred such runs.
+    assert alike >= 95
+
+
+def test_the_outline_itself_has_the_halves_tapped_and_a_doubt_of_its_own():
+    found = traced(rounded_box(0.5))
+    across, up = np.array([(each.across, each.up) for each in found.points]).T
+    # Its flanks are furthest out at unlike heights: as wide as both together are at one.
+    assert 2 * across.max() == pytest.approx(found.width, rel=0.02)
+    assert (up[0], -up[-1]) == pytest.approx((found.back_half, found.belly_half), abs=SHARP)
+    # What the nearest shape misses is no doubt of the outline.
+    assert found.points_doubt < found.doubt
+    few, many = (traced(rounded_box(0.5, count)).points_doubt for count in (8, 40))
+    assert few > many > CARD
+
+
+@pytest.mark.parametrize("count", [12, 24])
+@pytest.mark.parametrize("power", [1.0, 0.7, 0.5])
+def test_four_times_out_of_five_the_outlines_sizes_lie_within_its_doubt(power, count):
+    """As above; the points begin anywhere on the body, so that its ends lie between two."""
+    rng = np.random.default_rng(20260302)
+    held = 0
+    for _ in range(200):
+        points = photographed(rounded_box(power, count, begin=rng.uniform(0, 1)))
+        marks = photographed([[-0.01, -0.012], [0.01, -0.012]])
+        found = section_of_slice(
+            points + rng.normal(0, 3 / 1.2816, points.shape),
+            scale=marks + rng.normal(0, 3 / 1.2816, marks.shape),
+            length=0.02 * (1 + rng.normal(0, CARD / 1.2816)),
+            line=photographed([[-5.5e-3, 0], [5.5e-3, 0]]),
+            back=photographed([0, 2e-3]),
+            tap=3.0,
+        )
+        across, up = np.array([(each.across, each.up) for each in found.points]).T
+        got = np.array([2 * across.max(), up[0], -up[-1]]) / [11e-3, 5e-3, 5e-3]
+        held += bool(np.all(np.abs(got - 1) <= found.points_doubt))
+    assert held >= 160
+
+
 def refused(field, says, **change):
     points = change.pop("outline", outline(ELLIPTIC, 11e-3, 5e-3, 5e-3))
     with pytest.raises(InputError, match=says) as refusal:

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from partline.errors import InputError
-from partline.materials.mould import SectionShape
+from partline.materials.mould import SectionPoint, SectionShape
 from partline.quantities.estimate import Origin
 from partline.quantities.units import Kind
 from partline.records.exchange.amount import Span, read_amount
@@ -31,15 +31,15 @@ _NOT_YET = {
     "line": "the two ends of the line where the halves meet",
     "back": "one place on the back's side",
 }
-_SHAPES = {
-    SectionShape.ROUND: "round",
-    SectionShape.ELLIPTIC: "elliptic",
-    SectionShape.FLAT_BOTTOMED: "flat-bottomed",
-}
+#: Less than this is not told as a change: it is finer than a calliper's reading. [m]
+TOLD = 0.05e-3
 
 
 def trace_slice(given: object) -> Json:
-    """Return what to write into a station's fields, and what was found in words.
+    """Return what may be written into a station's fields, and what was found in words.
+
+    Two choices: the nearest of a station's plain shapes, and the outline itself. The one that
+    fits the points better than they were tapped is proposed; the maker chooses.
 
     Parameters
     ----------
@@ -78,9 +78,10 @@ def trace_slice(given: object) -> Json:
         tap=STEADY * _coarseness(fields),
     )
     return {
-        "fields": _station_fields(section),
         "told": _told(section),
         "is_alike": section.is_alike,
+        "proposed": "nearest" if section.is_alike else "outline",
+        "choices": [_nearest(section), _outline(section)],
     }
 
 
@@ -110,21 +111,53 @@ def _coarseness(fields: Mapping[str, Any]) -> float:
     return float(value)
 
 
-def _station_fields(section: SliceSection) -> dict[str, str]:
+def _nearest(section: SliceSection) -> Json:
+    """Return the choice of the shape that lies nearest to the points."""
     return {
-        "shape": section.shape.value,
-        "width": _mm(section.width),
-        "back_half": _mm(section.back_half),
-        "belly_half": _mm(section.belly_half),
-        "origin": Origin.MEASURED.value,
-        # Rounded up: a doubt is never told smaller than it is.
-        "doubt": f"{math.ceil(section.doubt * 1000) / 10:g} %",
+        "key": "nearest",
+        "label": f"{section.shape.value.capitalize()}, the nearest plain shape",
+        "told": _missed(section),
+        "fields": {
+            "shape": section.shape.value,
+            "points": "",
+            "width": _mm(section.width),
+            "back_half": _mm(section.back_half),
+            "belly_half": _mm(section.belly_half),
+            **_known(section.doubt),
+        },
     }
+
+
+def _outline(section: SliceSection) -> Json:
+    """Return the choice of the outline itself, and by how much it was changed."""
+    return {
+        "key": "outline",
+        "label": "The outline as traced",
+        "told": _changed(section),
+        "fields": {
+            "shape": SectionShape.OUTLINE.value,
+            "points": "\n".join(_line(point) for point in section.points),
+            "width": "",
+            "back_half": "",
+            "belly_half": "",
+            **_known(section.points_doubt),
+        },
+    }
+
+
+def _known(doubt: float) -> dict[str, str]:
+    # Rounded up: a doubt is never told smaller than it is; above 100 % nothing is known at all.
+    share = min(math.ceil(doubt * 1000) / 10, 100.0)
+    return {"origin": Origin.MEASURED.value, "doubt": f"{share:g} %"}
+
+
+def _line(point: SectionPoint) -> str:
+    return f"{_mm(point.across)}, {_mm(point.up)}"
 
 
 def _mm(size: float) -> str:
     """Return a size to a hundredth of a millimetre, finer than any tap."""
-    return f"{size * 1e3:.2f} mm"
+    return f"{round(size * 1e3, 2) + 0.0:.2f} mm"  # + 0.0: never a minus before a zero
 
 
 def _told(section: SliceSection) -> str:
@@ -137,12 +170,35 @@ def _told(section: SliceSection) -> str:
     )
     if section.doubt > UNSURE:
         sizes += " Show the photo larger and trace it again: that makes the points surer."
+    return sizes
+
+
+def _missed(section: SliceSection) -> str:
+    """Return how far the points lie from the nearest shape, in words."""
     if section.is_alike:
-        miss = section.miss * 1e3
-        said = "less than 0.05" if miss < 0.05 else f"{miss:.1f}"
-        return f"{sizes} Its outline is {_SHAPES[section.shape]}; it misses that by {said} mm."
+        return f"The points miss it by {_short(section.miss)}: no more than they leave open."
     return (
-        f"{sizes} Its outline is none of a station's shapes: the nearest is "
-        f"{_SHAPES[section.shape]}, off by {section.miss * 1e3:.1f} mm. The sizes are those "
-        "tapped; the picture and the split follow the nearest shape."
+        f"The points miss it by {_short(section.miss)}, more than they leave open: it is "
+        "none of a station's plain shapes. The sizes are those tapped; picture and split would "
+        "follow this shape."
     )
+
+
+def _changed(section: SliceSection) -> str:
+    """Return what was changed of the outline to make a section of it, in words."""
+    changes = []
+    if section.filled >= TOLD:
+        changes.append(f"hollows were filled, the deepest by {_short(section.filled)}")
+    if section.evened >= TOLD:
+        changes.append(
+            f"both flanks were made alike, which moved them by up to {_short(section.evened)}"
+        )
+    told = f"{len(section.points)} points a flank; each size may be off by "
+    told += f"{section.points_doubt * 100:.1f} %."
+    if changes:
+        return f"{told} {' and '.join(changes).capitalize()}."
+    return f"{told} It is alike on both flanks and without hollows as tapped."
+
+
+def _short(size: float) -> str:
+    return "less than 0.05 mm" if size < TOLD else f"{size * 1e3:.1f} mm"

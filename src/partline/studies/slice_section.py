@@ -2,7 +2,8 @@
 
 The points are places in the picture. A length tapped along the card's scale turns them into
 metres; the line where the halves meet says what lies across and what from back to belly. Three
-outlines of a mould's station are then fitted by least squares, and the nearest is told.
+shapes of a mould's station are then fitted by least squares, and the nearest is told, beside the
+outline itself.
 """
 
 from __future__ import annotations
@@ -13,9 +14,11 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 from scipy.optimize import least_squares
+from scipy.stats import chi2
 
 from partline.errors import InputError
-from partline.materials.mould import SectionShape
+from partline.materials.mould import SectionPoint, SectionShape
+from partline.studies.traced_outline import TracedOutline, outline_of
 
 Floats = NDArray[np.floating]
 Outline = Callable[[Floats, Floats, Floats], Floats]
@@ -30,8 +33,12 @@ FLAT = 0.03
 CARD = 0.015
 #: Width and height this alike make a round section of an elliptic one. [-]
 ROUND = 0.03
-#: An outline that the nearest shape misses by more than this share of its size is none of them.
-POOR = 0.06
+#: Taps alone make a shape miss its own outline by more than is allowed for once in so many. [-]
+SELDOM = 0.01
+#: Sizes of a shape that are fitted.
+FITTED = 4
+#: Of a normal deviate, four out of five lie within so many standard deviations. [-]
+FOUR_OF_FIVE = 1.2816
 #: A half thinner than this share of the whole is no half: the line misses the slice. [-]
 THINNEST = 0.02
 
@@ -53,7 +60,15 @@ class SliceSection:
     miss : float
         Root mean square distance of the points from that outline. [m]
     is_alike : bool
-        Whether the outline is like any of a station's at all; sizes are the points' own if not.
+        Whether the points lie on that shape as near as they were tapped and as close as they
+        stand; sizes are the points' own if not.
+    points : tuple of SectionPoint
+        The outline itself, alike on both flanks and never hollow.
+    points_doubt : float
+        As `doubt`, of the outline itself. [-]
+    filled, evened : float
+        Deepest hollow that was filled in it, and furthest that a flank was moved to be like the
+        other. [m]
     """
 
     width: float
@@ -63,6 +78,10 @@ class SliceSection:
     doubt: float
     miss: float
     is_alike: bool
+    points: tuple[SectionPoint, ...]
+    points_doubt: float
+    filled: float
+    evened: float
 
     @property
     def height(self) -> float:
@@ -115,9 +134,11 @@ def section_of_slice(
     metre = _metres_a_pixel(scale, length, tap)
     across, up = _along_the_line(points, line, back, tap)
     shape, sizes, miss = _nearest(across, up)
-    is_alike = miss <= POOR * np.sqrt(np.ptp(across) * np.ptp(up))
+    itself = outline_of(across, up)
+    tapped = np.array([np.ptp(across), up.max(), -up.min()])
+    is_alike = miss <= max(_by_taps_alone(len(points), tap), itself.gap)
     if not is_alike:
-        sizes = np.array([np.ptp(across), up.max(), -up.min()])
+        sizes = tapped
     width, back_half, belly_half = sizes * metre
     height = back_half + belly_half
     if shape is not SectionShape.FLAT_BOTTOMED:
@@ -131,7 +152,23 @@ def section_of_slice(
         doubt=_doubt(scale, sizes, tap, miss),
         miss=float(miss * metre),
         is_alike=bool(is_alike),
+        points=_in_metres(itself, metre),
+        points_doubt=_doubt(scale, tapped, tap, float(np.hypot(itself.gap, itself.miss))),
+        filled=itself.filled * metre,
+        evened=itself.evened * metre,
     )
+
+
+def _in_metres(itself: TracedOutline, metre: float) -> tuple[SectionPoint, ...]:
+    return tuple(
+        SectionPoint(across=float(across), up=float(up)) for across, up in itself.flank * metre
+    )
+
+
+def _by_taps_alone(count: int, tap: float) -> float:
+    """Return how far points miss the shape they were tapped on, all but `SELDOM`. [pixel]"""
+    free = count - FITTED
+    return tap / FOUR_OF_FIVE * float(np.sqrt(chi2.isf(SELDOM, free) / count))
 
 
 def _outline(points: Floats) -> Floats:

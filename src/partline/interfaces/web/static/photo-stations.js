@@ -4,7 +4,7 @@
 import { form } from "./form.js";
 import { make } from "./page.js";
 
-const SIZES = ["shape", "width", "back_half", "belly_half"];
+const SIZES = ["shape", "points", "width", "back_half", "belly_half"];
 const GUESSES = ["default", "practice"];
 const list = form.querySelector('[data-rows="stations"]');
 const cell = (row, key) => row.querySelector(`[data-key="${key}"]`);
@@ -52,7 +52,7 @@ export const names = () => [...list.querySelectorAll('[data-key="name"]')].map((
 
 const key = (name) => name.trim().toLowerCase();
 const rows = () => [...list.querySelectorAll("[data-row]")];
-const isBlank = (row) => ["name", "position", "width"].every((each) => !cell(row, each).value.trim());
+const isBlank = (row) => ["name", "position", "width", "points"].every((each) => !cell(row, each).value.trim());
 
 export function rowNamed(name) {
   return rows().find((row) => key(cell(row, "name").value) === key(name)) ?? null;

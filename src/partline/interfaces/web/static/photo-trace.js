@@ -88,6 +88,7 @@ function tell() {
 // --- the answer --------------------------------------------------------------------------
 
 let found = null;
+let chosen = ""; // what the maker picked; nothing yet
 const ask = latest((question) => post(form.dataset.trace, question), showFound, refuse);
 
 function forget() {
@@ -97,11 +98,28 @@ function forget() {
   distance.removeAttribute("aria-invalid");
 }
 
+// A shape that the station may have, with how well it fits. The maker's own choice is kept.
+function choice({ key, label, told, fields }, isProposed) {
+  const isChosen = chosen ? key === chosen : isProposed;
+  const input = make("input", { type: "radio", name: "trace-choice", value: key, checked: isChosen });
+  input.addEventListener("input", (event) => {
+    event.stopPropagation(); // no field of the form
+    chosen = key;
+    found = fields;
+  });
+  input.addEventListener("keydown", (event) => {
+    if (event.key === "Enter") event.preventDefault(); // which would save the form
+  });
+  if (isChosen) found = fields;
+  return make("label", { className: "check" }, input, make("span", {}, make("strong", {}, label),
+    isProposed ? " (proposed)" : "", make("small", {}, told)));
+}
+
 function showFound(answer) {
   if (step()) return; // taken back meanwhile
   forget();
-  found = answer.fields;
   part("told").textContent = answer.told;
+  part("choices").replaceChildren(...answer.choices.map((each) => choice(each, each.key === answer.proposed)));
   part("names").replaceChildren(...names().map((value) => make("option", { value })));
   part("found").hidden = false;
 }
@@ -219,6 +237,7 @@ function begin() {
   points = { scale: [], outline: [], line: [], back: [] };
   isClosed = false;
   coarseness = 0;
+  chosen = "";
   cross = null;
   part("said").textContent = "";
   forget();
