@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator
 
 import pytest
+from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Locator, Page, Route, expect
 
 from tests.browser.conftest import Opens
@@ -128,6 +129,34 @@ def test_a_mould_is_drawn_as_it_is_typed_and_asked_about_where_it_cannot_be(
     station(page, 2, "back_half").fill("9 mm")
     expect(page.locator("[data-question]")).to_contain_text("thicker than")
     expect(side).to_have_attribute("aria-label", re.compile("belly 9.0 mm"))
+
+
+def test_an_outline_is_drawn_point_by_point_and_a_hollow_asked_about_at_its_point(
+    page: Page, demo: Server, watch: Watch
+) -> None:
+    watch.allow(422)
+    page.goto(mould(demo, "outlined"))
+    row = page.locator('[data-rows="stations"] [data-row]').first
+    points = station(page, 0, "points")
+    expect(row.locator("[data-cut] svg")).to_have_attribute("aria-label", re.compile("belly"))
+    expect(points).to_be_hidden()
+    station(page, 0, "shape").select_option("outline")
+    expect(points).to_be_visible()
+    for size in ("width", "back_half", "belly_half"):
+        station(page, 0, size).fill("")
+        expect(station(page, 0, size)).to_be_hidden()
+    points.fill("0 mm, 4.2 mm\n3.1, 3.4 mm\n3, 0.5 mm\n4, -2 mm\n0, -5 mm")
+    expect(row.locator("[data-question]")).to_contain_text("nearest that would do is 3.59 mm")
+    expect(points).to_have_attribute("aria-invalid", "true")
+    points.fill("0 mm, 4.2 mm\n3.1, 3.4 mm\n5, 0.5 mm\n4, -2 mm\n0, -5 mm")
+    drawn = row.locator("[data-cut] svg")
+    expect(drawn).to_have_attribute("aria-label", re.compile("10.0 mm wide, back half 4.2 mm"))
+    assert (drawn.locator("path").first.get_attribute("d") or "").count("L") == 7
+    page.get_by_role("button", name="Save as version 2").click()
+    expect(page.get_by_role("status").filter(has_text=SAVED)).to_be_visible()
+    expect(points).to_have_value(re.compile("3.1 mm, 3.4 mm"))
+    found = Axe().run(page, options={"resultTypes": ["violations"]}).response["violations"]
+    assert [(each["id"], each["nodes"][0]["html"]) for each in found] == []
 
 
 def test_a_round_body_that_is_not_is_put_right_by_one_press(

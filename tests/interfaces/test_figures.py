@@ -14,7 +14,7 @@ from PIL import Image
 
 from partline.interfaces.figures import Facing, bait_png, body_svg, section_svg
 from partline.interfaces.figures.section import hex_colour
-from partline.materials.mould import SectionShape
+from partline.materials.mould import SectionPoint, SectionShape
 from partline.process.cavity import profile
 from tests.process.shed import mould, station
 
@@ -56,7 +56,52 @@ def paths_of(svg: str) -> list[ET.Element]:
     return ET.fromstring(svg).findall(f"{SVG}path")
 
 
-@pytest.mark.parametrize("shape", list(SectionShape))
+KEEL = tuple(
+    SectionPoint(across=across * 1e-3, up=up * 1e-3)
+    for across, up in ((0, 4.2), (3.1, 3.4), (5, 0.5), (4, -2), (0, -5))
+)
+
+
+def drawn(path: ET.Element) -> np.ndarray:
+    """Corners of a path of straight lines, shape (points, 2)."""
+    words = (path.get("d") or "").replace("M", "").replace("L", "").replace("Z", "").split()
+    return np.array(words, dtype=float).reshape(-1, 2)
+
+
+def area(corners: np.ndarray) -> float:
+    x, y = corners.T
+    return abs(float(x @ np.roll(y, -1) - y @ np.roll(x, -1))) / 2
+
+
+def test_a_cut_of_an_outline_is_its_points_on_both_flanks_parted_at_the_line():
+    shaped = replace(station(10, 4.2, 5, SectionShape.OUTLINE), points=KEEL)
+    back, belly, line = paths_of(section_svg(shaped, BROWN, PALE, largest=0.01))
+    # On the line the flank lies between (5, 0.5) and (4, −2): 4.8 mm out.
+    assert line.get("d") == "M -48.00 0 H 48.00"
+    assert [drawn(each)[0, 0] for each in (back, belly)] == [-48, 48]
+    # Ten units a millimetre. By strips on one flank: 0.5·3.1·0.8 + 0.5·8.1·2.9 + 0.5·9.8·0.5
+    # above the line, and 0.5·8.8·2 + 0.5·4·3 below it.
+    areas = [area(drawn(each)) / 100 for each in (back, belly)]
+    assert areas == pytest.approx([2 * 15.435, 2 * 14.8], abs=0.001)
+    for corners in (drawn(back), drawn(belly)):
+        assert corners[:, 0] == pytest.approx(-corners[::-1, 0])
+        assert corners[:, 1] == pytest.approx(corners[::-1, 1])
+
+
+def test_a_cut_whose_line_lies_off_its_middle_fits_its_frame():
+    svg = section_svg(station(6, 10, 2, SectionShape.ELLIPTIC), BROWN, PALE, largest=0.012)
+    _, top, _, height = (float(x) for x in (ET.fromstring(svg).get("viewBox") or "").split())
+    assert top <= -100
+    assert top + height >= 20
+
+
+def test_a_cut_without_colours_carries_the_pages_own_marks():
+    back, belly, _ = paths_of(section_svg(station(10, 3, 2), None, None, largest=0.012))
+    assert (back.get("class"), belly.get("class")) == ("body-back", "body-belly")
+    assert back.get("fill") is None
+
+
+@pytest.mark.parametrize("shape", [each for each in SectionShape if each != "outline"])
 def test_a_cut_shows_both_halves_in_their_colours_and_the_line(shape):
     back, belly, line = paths_of(section_svg(station(10, 3, 2, shape), BROWN, PALE, largest=0.012))
     assert (back.get("fill"), belly.get("fill")) == ("#66331a", "#e6e6b2")

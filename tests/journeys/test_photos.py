@@ -181,8 +181,11 @@ def test_a_traced_slice_goes_into_a_station_with_its_doubt_and_the_second_editor
     site, mould
 ):
     answer = site.post("/moulds/trace", points()).json()
-    fields = answer["fields"]
-    assert fields["shape"] == "elliptic"
+    nearest, outline = (each["fields"] for each in answer["choices"])
+    assert (answer["proposed"], nearest["shape"], outline["shape"]) == (
+        "nearest", "elliptic", "outline",
+    )  # fmt: skip
+    fields = nearest
     assert fields["width"].startswith("11.0")
     assert "each may be off by" in answer["told"]
     form = site.workshop.moulds.named("fry-75").content.stations
@@ -197,6 +200,28 @@ def test_a_traced_slice_goes_into_a_station_with_its_doubt_and_the_second_editor
     assert site.post("/moulds", asked).status_code == 409
     shown = site.get(f"/moulds/{mould}").text
     assert "measured; typing a size makes it entered" in shown
+
+
+def test_a_traced_outline_is_drawn_kept_and_told_point_by_point(site, mould):
+    answer = site.post("/moulds/trace", points()).json()
+    outline = answer["choices"][1]["fields"]
+    count = len(site.workshop.moulds.named("fry-75").content.stations)
+    rows = [{"was": str(place)} for place in range(count)]
+    rows[0] |= outline | {"traced": "PH0T0000000A"}
+    asked = {"id": mould, "based_on": 1, "fields": {"stations": rows}}
+    drawn = site.post("/moulds/sketch", asked).json()
+    assert len(drawn["cuts"]) == count
+    assert "Cut at the belly: 11.0 mm wide" in drawn["cuts"][0]
+    listed = [
+        ", ".join(f"{size:.2f} mm" for size in point)
+        for point in drawn["told"]["stations"][0]["points_mm"]
+    ]
+    assert listed == outline["points"].splitlines()
+    assert site.post("/moulds", asked).json()["number"] == 2
+    station = site.workshop.moulds.named("fry-75").content.stations[0]
+    assert station.shape.value == "outline"
+    assert len(station.points) == len(listed)
+    assert "# traced in photo PH0T0000000A" in site.workshop.moulds.named("fry-75").version.text
 
 
 @pytest.mark.parametrize(

@@ -118,6 +118,69 @@ def test_stations_on_one_line_can_be_edited_too():
     assert [each.name for each in after.stations] == ["belly", "tail"]
 
 
+KEEL = """0 mm, 4.2 mm
+3.1, 3.4 mm
+5 mm 0.5 mm
+4 mm, -2 mm
+0 mm, −5 mm"""
+
+
+def with_outline(points: str) -> dict[str, Any]:
+    """The form of the little fish with an outline typed into its belly."""
+    listed = rows(FRY)
+    listed[0] |= {"shape": "outline", "points": points, "width": "", "back_half": "",
+                  "belly_half": ""}  # fmt: skip
+    return {"stations": listed}
+
+
+def test_points_typed_a_line_each_become_an_outline_and_are_shown_so_again():
+    text = edited_mould(FRY, with_outline(KEEL))
+    station = read_mould(text).stations[0]
+    assert [(each.across, each.up) for each in station.points] == [
+        (0, 0.0042), (0.0031, 0.0034), (0.005, 0.0005), (0.004, -0.002), (0, -0.005),
+    ]  # fmt: skip
+    assert (station.width, station.height) == pytest.approx((0.010, 0.0092))
+    shown_again = rows(text)[0]["points"]
+    assert shown_again.splitlines()[:2] == ["0 mm, 4.2 mm", "3.1 mm, 3.4 mm"]
+    assert edited_mould(text, {"stations": rows(text)}) == text
+    assert comments(text) == comments(FRY)
+
+
+def test_an_outline_is_drawn_while_it_is_typed():
+    drawn = drawn_mould(FRY, with_outline(KEEL))
+    assert drawn.mould.stations[0].points
+    assert drawn_as_json(drawn)["stations"][0]["points_mm"][1] == [3.1, 3.4]
+
+
+def test_a_question_about_a_point_offers_nothing_that_would_replace_all_points():
+    with pytest.raises(Invalid) as refusal:
+        drawn_mould(FRY, with_outline(KEEL.replace("3.1, 3.4 mm", "3.1, 3.4")))
+    details = [each.as_dict() for each in refusal.value.problems]
+    assert [each["field"] for each in details] == [
+        "stations[0].points[1].across", "stations[0].points[1].up",
+    ]  # fmt: skip
+    assert [each.get("readings", []) for each in details] == [[], []]
+    assert "Write “3.1 mm”" in str(details[0]["message"])
+
+
+@pytest.mark.parametrize("line", ["3.1 mm", "wide", "3,1 mm, 3.4 mm", "3.1 mm, up"])
+def test_a_line_that_is_no_point_is_refused_as_that_point(line):
+    with pytest.raises(Invalid) as refusal:
+        drawn_mould(FRY, with_outline(KEEL.replace("3.1, 3.4 mm", line)))
+    problems = refusal.value.problems
+    assert {each.field.rpartition(".")[0] for each in problems} == {"stations[0].points[1]"}
+    assert "Point 2 of “belly”" in str(problems[0])
+
+
+def test_a_station_made_round_again_without_its_points_has_its_sizes_back():
+    text = edited_mould(FRY, with_outline(KEEL))
+    listed = rows(text)
+    listed[0] |= {"shape": "round", "points": "", "width": "9 mm", "back_half": "4.5 mm",
+                  "belly_half": "4.5 mm"}  # fmt: skip
+    after = read_mould(edited_mould(text, {"stations": listed})).stations[0]
+    assert (after.width, after.points) == (0.009, ())
+
+
 def test_a_station_measured_anew_is_no_guess_any_longer():
     text = FRY.replace('name = "belly"', 'name = "belly"\norigin = "default"\ndoubt = "25 %"')
     listed = rows(text)

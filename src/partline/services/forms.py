@@ -188,6 +188,7 @@ def rows_given(given: Mapping[str, Any], key: str) -> Sequence[Mapping[str, Any]
 
 
 _LINE = re.compile(r'(?P<key>\w+) = "(?P<value>.*)"')
+_POINT = re.compile(r"\.points\[\d+\]")
 _IN_A_FILE = {
     "Add a line": "Fill it in.",
     "Add band": "Fill in both ends.",
@@ -214,6 +215,9 @@ def in_form_words(refusal: Invalid, at: str = "", groups: Iterable[Group] = ()) 
     for problem in refusal.problems:
         if at and problem.field.startswith(f"{at}."):
             problem.field = problem.field[len(at) + 1 :]
+        if isinstance(problem, Ambiguous) and _POINT.search(problem.field):
+            # One field shows all points of an outline: a reading must not be put in their place.
+            problem.readings = ()
         if isinstance(problem, Ambiguous):
             problem.readings = tuple(_reading(each, problem.field) for each in problem.readings)
         problem.message = _labelled(problem, labels)

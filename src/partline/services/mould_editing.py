@@ -82,6 +82,14 @@ STATION = (
         entry=Entry.WORDS,
         options=tuple(shape.value for shape in SectionShape),
     ),
+    Field(
+        key="points",
+        label="Points of the outline",
+        entry=Entry.POINTS,
+        example="3.1 mm, 3.4 mm",
+        help="one a line: across from the middle, up from the line; from the highest down one "
+        "flank to the lowest, below the line with a minus. Width and halves follow from them.",
+    ),
     Field(key="width", label="Width", example="11 mm"),
     Field(key="back_half", label="Back half", example="5.5 mm"),
     Field(key="belly_half", label="Belly half", example="5.5 mm"),
@@ -90,7 +98,7 @@ STATION = (
 )
 #: What a station says of its sizes, and goes when they are typed anew without it.
 ABOUT_SIZES = ("origin", "doubt")
-SIZES = ("shape", "width", "back_half", "belly_half")
+SIZES = ("shape", "points", "width", "back_half", "belly_half")
 POINT = (
     Field(key="position", label="At, 0 nose to 1 tail", entry=Entry.NUMBER, example="0.20"),
     Field(key="diameter", label="Diameter", example="9.6 mm"),

@@ -7,7 +7,7 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Body, Request
 from fastapi.responses import HTMLResponse, JSONResponse
 
-from partline.interfaces.figures import Facing, body_svg
+from partline.interfaces.figures import Facing, body_svg, section_svg
 from partline.interfaces.web.parts import VersionNumber, render, whole_number, workshop_of
 from partline.records.workshop import Workshop
 from partline.services.mould_editing import (
@@ -78,7 +78,9 @@ def _text(workshop: Workshop, given: dict[str, Any]) -> str:
 
 def _drawing(drawn: Drawn) -> dict[str, Any]:
     stations = drawn.mould.stations
+    largest = max(max(each.width, each.height) for each in stations)
     return {
+        "cuts": [section_svg(each, None, None, largest=largest) for each in stations],
         "views": {each.value: body_svg(drawn.body, stations, each) for each in Facing},
         "told": drawn_as_json(drawn),
     }

@@ -83,13 +83,20 @@ let resting = 0;
 const stale = document.getElementById("stale");
 const told = document.getElementById("told");
 
-function showDrawing({ views, told: about }) {
+// The cut at each station, beside its sizes.
+function showCuts(cuts) {
+  const rows = rowsOf(form.querySelector('[data-rows="stations"]'));
+  rows.forEach((row, index) => row.querySelector("[data-cut]").replaceChildren(...(cuts[index] ? [drawing(cuts[index])] : [])));
+}
+
+function showDrawing({ views, cuts, told: about }) {
   clearTimeout(resting);
   clearQuestions();
   stale.hidden = true;
   for (const [view, svg] of Object.entries(views)) {
     document.querySelector(`[data-body="${view}"]`).replaceChildren(drawing(svg));
   }
+  showCuts(cuts);
   const millilitres = (amount) => `${amount.toFixed(1)} mL`;
   const weighed = about.volume_by_weighing_ml;
   told.replaceChildren(

@@ -7,9 +7,10 @@ import { make, say } from "./page.js";
 const above = document.getElementById("problem");
 let asked = "";
 
-// "back.blend.soft" finds "back.blend" when there is no field of its own.
+// "back.blend.soft" finds "back.blend" when there is no field of its own, and
+// "stations[1].points[3].up" finds "stations[1].points".
 function fieldOf(path) {
-  for (let part = path; part; part = part.slice(0, Math.max(part.lastIndexOf("."), 0))) {
+  for (let part = path; part; part = part.slice(0, Math.max(part.lastIndexOf("."), part.lastIndexOf("["), 0))) {
     const input = form.querySelector(`[data-path="${CSS.escape(part)}"]`);
     if (input && !input.hidden) return input;
   }
