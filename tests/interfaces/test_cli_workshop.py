@@ -21,6 +21,27 @@ def test_a_mould_is_shown_with_its_stations_and_both_volumes(run):
     assert told["volume_by_weighing_ml"] == pytest.approx(4.1 / 1.025, abs=0.005)
 
 
+def test_an_outline_is_shown_point_by_point_and_a_hollow_in_it_refused(run, tmp_path):
+    sizes = 'shape = "elliptic"\nwidth = "11 mm"\nback_half = "4 mm"\nbelly_half = "4 mm"\n'
+    text = FRY.read_text("utf-8")
+    assert text.count(sizes) == 1
+    points = [(0, 4), (3.4, 3.4), (5.5, 0.5), (4.5, -2), (0, -4)]
+    listed = ", ".join(f'{{ across = "{a} mm", up = "{u} mm" }}' for a, u in points)
+    file = tmp_path / "outlined.toml"
+    file.write_text(text.replace(sizes, f'shape = "outline"\npoints = [{listed}]\n'), "utf-8")
+    ran = run("mould", file)
+    assert (ran.status, ran.err) == (0, "")
+    assert "outline           11.0     4.0     4.0" in ran.out
+    assert "down a flank: 0/4, 3.4/3.4, 5.5/0.5, 4.5/-2, 0/-4 mm" in ran.out
+    told = run("mould", file, "--json").json["stations"]
+    assert [each["points_mm"] for each in told[:2]] == [[list(each) for each in points], []]
+    file.write_text(file.read_text("utf-8").replace('"5.5 mm"', '"3.5 mm"'), "utf-8")
+    ran = run("check", file)
+    assert ran.status == 2
+    assert "stations[0].points[2].across: Point 3 of “belly” lies" in ran.err
+    assert "The nearest that would do is" in ran.err
+
+
 def test_a_bench_tells_its_guesses_and_speaks_its_own_degrees(run, tmp_path):
     text = BENCH.read_text("utf-8").replace('room = "22 °C"', 'room = "22 °C"\nfahrenheit = true')
     file = tmp_path / "bench.toml"
