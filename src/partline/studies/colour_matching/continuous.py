@@ -19,8 +19,9 @@ SLOPE = 0.04
 REACH, PARTS = 1.2, (1.0, 0.35)
 #: Weight of a step's own length: where many amounts fit, the nearest is taken. [ΔE00²]
 DAMPING = 0.02
-#: Fewest drops that an amount is let sink to; it is rounded to none afterwards.
-LEAST = 0.15
+#: Fewest drops that an amount is let sink to: what a cup can be given. Whole drops are tried
+#: without that bottle as well.
+LEAST = 1.0
 #: Bottles of a side that make a simple recipe.
 SIMPLE = 2
 #: How much the better side counts beside the worse one. [-]

@@ -18,6 +18,8 @@ LOOKED_AT, PARTNERS = 24, 3
 #: Loadings of a bottle that is not in the cup yet, beside a single drop of it; the last alone
 #: where there are more bottles than the other figure. [drops in 100 g], [-]
 GUESTS, MANY = (2.5, 1.0), 16
+#: What a side misses beyond this ranks no combination: it may be out of reach. [ΔE00]
+FAR = 4.0
 #: Combinations of one cup that are ranked at most.
 RANKED = 1500
 #: Steps of an amount that are tried beside single drops, as shares of it. [-]
@@ -83,10 +85,17 @@ def near(problem: Problem, point: Floats, shift: Floats) -> Found:
     there = _in_metric(problem, lab - problem.wanted)
     moves = there[1:] - there[0]
     rows = [_row(problem, point, place, changes, (there[0], moves)) for place in range(len(point))]
-    best = _ranked(there[0], rows)
+    best = _ranked(_held(there[0], len(point)), rows)
     seen = problem.lab(best, model) + shift
     looks = len(moved) + len(best)
     return Found(drops=best, lab=seen, off=problem.difference(seen), looks=looks)
+
+
+def _held(here: Floats, cups: int) -> Floats:
+    """Return what is missing, of each side `FAR` at most: one out of reach is not all."""
+    sides = here.reshape(cups, -1)
+    far = np.linalg.norm(sides, axis=1, keepdims=True)
+    return (sides * np.minimum(1.0, FAR / np.maximum(far, FAR))).ravel()
 
 
 def _in_metric(problem: Problem, off: Floats) -> Floats:
