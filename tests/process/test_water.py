@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 from partline.data.water import JERLOV
 from partline.errors import OutOfRange
 from partline.physics.water_column import secchi_depth
+from partline.physics.water_sight import open_water_radiance
 from partline.process.water import (
     MAKE_UP,
     SEA_PARTICLES,
@@ -32,6 +33,16 @@ def lake(colour=LakeColour.GREEN, secchi=2.0, share=0.1) -> Lake:
 
 def bodies() -> list[Lake | Sea]:
     return [*(lake(colour) for colour in LakeColour), *(Sea(kind=kind) for kind in SeaType)]
+
+
+@pytest.mark.parametrize("body", bodies())
+def test_open_water_may_be_half_or_twice_as_bright_as_the_law_has_it(body):
+    known = water_clarity(body)
+    told = open_water_radiance(known.optics)[15]
+    others = [open_water_radiance(each)[15] / told for each in known.variants]
+    # What is thrown back is part of the loss too, so in a murky water it is less than twice.
+    assert min(others) < 0.65
+    assert max(others) > 1.35
 
 
 def test_every_type_of_the_table_can_be_asked_for():

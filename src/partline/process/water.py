@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from functools import partial
 
@@ -41,6 +41,11 @@ MAKE_UP = Estimate.within(
 SEA_PARTICLES = Estimate(
     value=1.0, low=0.4, high=1.5, origin=Origin.MEMORY,
     source="spread about b = 0.30 C^0.62: Gordon and Morel 1983; coasts stray further",
+)  # fmt: skip
+#: Brightness of open water against the law of `partline.physics.water_sight`, mostly by how much
+#: particles throw backwards.
+OPEN_WATER = Estimate.within(
+    1.0, 1.0, Origin.MEMORY, source="open water's radiance by one large turn: a factor of two",
 )  # fmt: skip
 #: Light against that at the surface below which an eye sees little colour: of 30,000 cd/m² on a
 #: white thing at noon this leaves 3 (mesopic range of CIE 191:2010, from memory). [-]
@@ -256,6 +261,10 @@ def _clarity(
         for place, doubt in enumerate(doubts)
         for end in (doubt.low, doubt.high)
         if not doubt.is_exact
+    )
+    variants += tuple(
+        replace(centre, backscattering=centre.backscattering * factor)
+        for factor in (OPEN_WATER.low, OPEN_WATER.high)
     )
     return WaterClarity(
         optics=centre,

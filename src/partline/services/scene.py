@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from enum import StrEnum
 from functools import partial
@@ -383,12 +383,18 @@ def _line_report(
 
 
 def _difference(value: float, also: list[float], error: float) -> Estimate:
-    below = hypot(value - min([value, *also]), error)
-    above = hypot(max([value, *also]) - value, error)
+    below, above = (hypot(moved, error) for moved in _moved(value, also))
     return Estimate(
         value=value, low=max(value - below, 0.0), high=value + above, origin=Origin.COMPUTED,
         source="light traced through the bait; the picture's own error, and the water's",
     )  # fmt: skip
+
+
+def _moved(value: float, ends: Sequence[float]) -> tuple[float, float]:
+    """Return how far a figure moves down and up: its doubts, two ends each, in quadrature."""
+    steps = np.asarray(ends, dtype=float).reshape(-1, 2) - value
+    below, above = -steps.min(axis=1, initial=0.0), steps.max(axis=1, initial=0.0)
+    return float(np.linalg.norm(below)), float(np.linalg.norm(above))
 
 
 def _line(renderer: TracedRenderer, sides: list[SideOptics], mould: Mould) -> Estimate | None:
@@ -412,17 +418,17 @@ def _contrast(
     if not isinstance(renderer, TracedRenderer) or water is None:
         return None
     value = _stands_out(renderer, sides, used)
-    ends: Iterable[float] = (
+    ends = [
         _stands_out(
             renderer,
             sides,
             at_depth(each, water.depth, water.distance, scene.light, adapts=True),
         )
         for each in clarity.variants
-    )
-    every = [value, *ends]
+    ]
+    below, above = _moved(value, ends)
     return Estimate(
-        value=value, low=min(every), high=max(every), origin=Origin.COMPUTED,
+        value=value, low=max(value - below, -1.0), high=value + above, origin=Origin.COMPUTED,
         source="side view against the open water, Duntley's law",
         narrows="a Secchi reading on the day",
     )  # fmt: skip
