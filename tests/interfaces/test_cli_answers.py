@@ -149,6 +149,16 @@ def test_look_takes_a_card_a_light_and_a_turn(run, tmp_path):
     assert seen[0] > seen[1] + 40 > seen[2] + 80
 
 
+def test_a_look_in_a_lake_tells_the_differences_and_the_line_as_seen_there(run):
+    water = ("--in", "lake", "--lake", "tea-stained", "--secchi", "1.5 m", "--depth", "2 m")
+    told, answer = run(*look_words(), *water).out, run(*look_words(), *water, "--json").json
+    seen = answer["scene"]["back_belly"]["value"]
+    assert seen < answer["distinctness"]["back_belly"]["value"] / 1.5
+    where = "in this water, 2 m deep, seen from 0.5 m"
+    assert f"{where}: back against belly ΔE00 {seen:.1f} (" in told
+    assert "By light alone the line looks" in told
+
+
 def test_look_shows_a_bait_in_a_lake_twice_and_says_how_it_stands_out(run, tmp_path):
     water = ("--in", "lake", "--lake", "tea-stained", "--secchi", "1 m", "--depth", "50 cm")
     ran = run(*look_words(), "--picture", tmp_path, *water, "--json")

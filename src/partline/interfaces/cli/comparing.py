@@ -36,6 +36,9 @@ def compare_recipes(
         say(change["words"])
     if not answer["changes"]:
         say("Nothing changed: both say the same.")
+    views = ", ".join(f"{value:.1f} seen from the {view}"
+                      for view, value in answer["views"].items())  # fmt: skip
+    say(f"From one to the other the bait changes by ΔE00 {views}, in the mean of each view.")
     for key in ("before", "after"):
         look = answer[key]
         say()

@@ -189,6 +189,19 @@ def _tell_needed(answer: Answer) -> None:
 
 
 def _tell_scene(scene: Answer) -> None:
+    if scene["back_belly"]:
+        where = (
+            f"over the {scene['card']} card by {scene['light']}"
+            if scene["card"]
+            else f"in this water, {scene['depth_m']:g} m deep, seen from {scene['distance_m']:g} m"
+        )
+        say(
+            f"At the widest station {where}: back against belly ΔE00 "
+            f"{_range(scene['back_belly'], 1)}, halves from the side {_range(scene['side'], 1)}. "
+            "What stands above is in air over grey by daylight."
+        )
+    if scene["line_mm"]:
+        say(f"By light alone the line looks {_range(scene['line_mm'], 1)} mm wide from the side.")
     contrast = scene["stands_out"]
     if contrast:
         way = "darker" if contrast["value"] < 0 else "brighter"
