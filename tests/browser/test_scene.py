@@ -104,3 +104,17 @@ def test_a_card_and_a_light_change_the_pictures(page: Page, demo: Server) -> Non
     changes(page, "back", before)
     seen.add(pixels(picture(page)))
     assert len(seen) == 4
+
+
+def test_the_strip_of_drops_is_not_called_as_it_is_now_after_a_change(
+    page: Page, demo: Server
+) -> None:
+    open_editor(page, demo, demo.recipe("stripped"))
+    page.get_by_role("button", name="Show fewer and more side by side").click()
+    strip = page.locator("#drop-strip")
+    expect(strip).to_contain_text("as it is now")
+    page.get_by_role("radio", name="dark").check()
+    expect(strip).not_to_contain_text("as it is now")
+    expect(strip).to_contain_text("has changed since")
+    page.get_by_role("button", name="Show fewer and more side by side").click()
+    expect(strip).to_contain_text("as it is now")

@@ -31,7 +31,7 @@ function showScene(seen, look) {
   if (seen.side !== null) {
     const where = seen.in === "air" ? `over the ${seen.card} card by ${seen.light}` : "in this water";
     words.push(`In these pictures, at the ${look.distinctness.side.station} station ${where}: back against belly`
-      + ` ΔE00 ${told(seen.back_belly, 0)}, halves from the side ${told(seen.side, 0)}. The verdicts above are over grey.`);
+      + ` ΔE00 ${told(seen.back_belly, 0)}, halves from the side ${told(seen.side, 0)}. The verdicts above are in air over grey by daylight.`);
     if (seen.line_mm !== null) words.push(`By light alone the line is ${told(seen.line_mm, 1)} mm wide there.`);
   }
   if (seen.stands_out) {
@@ -39,8 +39,7 @@ function showScene(seen, look) {
     const percent = (share) => `${Math.round(share * 100)} %`;
     const way = contrast.value < 0 ? "darker" : "brighter";
     words.push(`From the side the bait is ${percent(Math.abs(contrast.value))} ${way} than the open water`
-      + ` (${percent(contrast.low)} to ${percent(contrast.high)}). Each upper picture is for an eye used`
-      + " to the light down there, the lower one keeps the water’s colour.");
+      + ` (${percent(contrast.low)} to ${percent(contrast.high)}).`);
   }
   for (const each of look.flakes) {
     words.push(`${each.supply}: about ${number(each.per_cm2.value, 0)} flakes on each cm² of the ${each.half === "whole" ? "bait" : each.half}`

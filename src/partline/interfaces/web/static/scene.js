@@ -100,9 +100,25 @@ export function fitDrops() {
   choice.replaceChildren(...held.map(({ half, supply }) => make("option", { value: `${half}|${supply}` },
     half === "whole" ? supply : `${supply}, in the ${half}`)));
   if ([...choice.options].some((each) => each.value === before)) choice.value = before;
+  dropOldSteps();
 }
 
 let shownSteps = [];
+let shownFor = "";
+
+const questionOfDrops = () => ({ fields: { ...fields(), name: fields().name || "unnamed" }, ...settings(), scene: scene() });
+
+function emptyStrip(...children) {
+  shownSteps.forEach((address) => URL.revokeObjectURL(address));
+  shownSteps = [];
+  strip.replaceChildren(...children);
+}
+
+// What the strip calls “as it is now” is true of one recipe in one scene only.
+function dropOldSteps() {
+  if (!shownSteps.length || JSON.stringify(questionOfDrops()) === shownFor) return;
+  emptyStrip(make("li", { className: "small" }, "The recipe or the scene has changed since: show it again."));
+}
 
 function addressOf(picture) {
   const bytes = Uint8Array.from(atob(picture), (letter) => letter.charCodeAt(0));
@@ -121,11 +137,12 @@ function stepOf({ amount, is_now: isNow, difference, picture }) {
 document.getElementById("drop-show").addEventListener("click", async () => {
   const [half, supply] = choice.value.split("|");
   try {
-    const asked = { fields: { ...fields(), name: fields().name || "unnamed" }, ...settings(), scene: scene(), half, supply };
-    const answer = await post("/look/drops", asked);
-    shownSteps.forEach((address) => URL.revokeObjectURL(address));
-    shownSteps = [];
+    const question = questionOfDrops();
+    const answer = await post("/look/drops", { ...question, half, supply });
+    emptyStrip();
+    shownFor = JSON.stringify(question);
     strip.replaceChildren(...answer.strip.map(stepOf));
+    dropOldSteps();
   } catch (error) {
     if (!(error instanceof Refusal)) throw error;
     strip.replaceChildren(make("li", { className: "problem" }, error.message));
