@@ -1,10 +1,10 @@
-"""Remake the ready response tables in src/partline/data/tables/responses, about an hour a core;
-with `--missing` only those that are not there.
+"""Remake the ready response tables in src/partline/data/tables/responses, about an hour a core.
 
-    .venv/bin/python tools/make_tables.py [air|water]
+    .venv/bin/python tools/make_tables.py [air|water] [--missing]
 
 Each table is an endless section of one kind, traced with the seeds and paths of
-`partline.records.ready_tables.READY`; the same command gives the same files.
+`partline.records.ready_tables.READY`; the same command gives the same files. With `--missing`
+only those that are not there.
 """
 
 from __future__ import annotations

@@ -202,7 +202,10 @@ def test_readings_that_contradict_each_other_are_said_to():
 
 def test_a_guess_is_noted_as_one_and_a_measurement_is_not():
     notes = [note.text for note in chip_side(bottle(patch=SAND), drops=3.0).notes]
-    assert notes == ["Bottle was never measured: it is guessed from the colour of a chip."]
+    assert notes == [
+        "Bottle was never measured: it is guessed from the colour of a chip. A stepped chip of "
+        "Bottle on the printed card would measure it."
+    ]
     true = measured(true_optics(np.random.default_rng(1), Clarity.CLEAR), Clarity.CLEAR)
     assert chip_side(true, drops=3.0).notes == ()
     assert chip_side(true, drops=3.0).count(1) == 0

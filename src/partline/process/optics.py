@@ -273,7 +273,8 @@ def _colour_notes(colour: Colourant) -> list[str]:
         texts.append(
             f"{name}'s look rests on {guessed_from(colour)}."
             if chips
-            else f"{name} was never measured: it is guessed from {guessed_from(colour)}."
+            else f"{name} was never measured: it is guessed from {guessed_from(colour)}. "
+            f"A stepped chip of {name} on the printed card would measure it."
         )
         guess = guessed_optics(colour)
         if guess.misfit > CONTRADICTION:
