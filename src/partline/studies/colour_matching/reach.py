@@ -52,7 +52,8 @@ class Reach:
     Parameters
     ----------
     is_within : bool
-        Whether the best recipe's worse side stays within `REACHED`.
+        Whether the best recipe's sides stay within `REACHED`, or within what is in doubt about
+        the colour that was wanted.
     is_held : bool
         Whether the nearest recipe is held back by a limit on drops or grams.
     help : Help or None
@@ -78,7 +79,8 @@ def reach_of(problem: Problem, shelf: Shelf, drops: Floats, off: Floats) -> Reac
     off : ndarray, shape (cups,)
         By how much it misses. [ΔE00]
     """
-    if off.max() <= REACHED:
+    near_enough = np.maximum([cup.wanted.doubt for cup in problem.cups], REACHED)
+    if np.all(off <= near_enough):
         return Reach(is_within=True)
     return Reach(
         is_within=False, is_held=_is_held(problem, drops), help=_help(problem, shelf, off)
