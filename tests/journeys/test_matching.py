@@ -46,16 +46,16 @@ def test_the_form_is_there_before_anything_is_asked(site):
 
 
 def test_an_answer_shows_wanted_beside_predicted_in_words_too(site):
-    page = site.get(address(site, back="Lab 22 18 34", cup_back="160 g"))
+    page = site.get(address(site, back="Lab 22 20 34", cup_back="160 g"))
     assert page.status_code == 200
     for words in ("Within reach of these bottles.", "cup A · 160 g", "predicted Lab", "ΔE00",
-                  "wanted Lab 22 18 34", "drops Peat", "Take this as a new version"):  # fmt: skip
+                  "wanted Lab 22 20 34", "drops Peat", "Take this as a new version"):  # fmt: skip
         assert words in page.text
     assert not re.search(r"<script(?![^>]*\bsrc=)|\sstyle=|\son\w+=\"", page.text)
 
 
 def test_a_recipe_is_taken_as_a_new_version_and_flake_stays_in_it(site):
-    page = site.get(address(site, back="Lab 22 18 34", cup_back="160 g")).text
+    page = site.get(address(site, back="Lab 22 20 34", cup_back="160 g")).text
     form = {name: hidden(page, name, place) for name, place in
             (("recipe", -1), ("based_on", 0), ("fields", 0), ("note", 0))}  # fmt: skip
     kept = site.client.post(f"/match/keep?token={site.token()}", data=form)
