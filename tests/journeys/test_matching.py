@@ -63,7 +63,7 @@ def test_a_recipe_is_taken_as_a_new_version_and_flake_stays_in_it(site):
     assert kept.headers["location"].endswith("?version=4")
     version = site.workshop.recipes.named("peat-over-chalk")
     assert version.version.number == 4
-    assert "matched to Lab 22 18 34" in version.version.note
+    assert "matched to Lab 22 20 34" in version.version.note
     assert version.content.sides[0].loadings[-1].supply == "Penny"
     again = site.client.post(f"/match/keep?token={site.token()}", data=form)
     assert again.status_code == 409  # somebody saved in the meantime: nothing is overwritten
