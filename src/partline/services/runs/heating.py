@@ -432,6 +432,10 @@ def _stirring(
     return stirring(plastic, temperature=temperature, depth=depth, between_draws=between).interval
 
 
+#: A cup that nobody heats or reads is taken to be cold after this long. [s]
+COLD_AFTER = 3600.0
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Exposure:
     """What a melt's heat has done to one cup so far.
@@ -461,8 +465,9 @@ def exposure(cup: CupState, now: datetime, warm: float | None) -> Exposure:
         What it would read now; None where nobody knows. [K]
     """
     points = [(reading.at.timestamp(), reading.temperature) for reading in cup.readings]
-    if warm is not None:
-        points.append((now.timestamp(), warm))
+    if warm is not None and points:
+        # A cup that stood for days has been cold since its first hour.
+        points.append((min(now.timestamp(), points[-1][0] + COLD_AFTER), warm))
     if len(points) < 2:
         return Exposure()
     at = np.array(points)
