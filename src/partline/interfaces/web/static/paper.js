@@ -25,5 +25,9 @@ form.addEventListener("submit", (event) => {
 
 window.addEventListener("pageshow", () => { said.textContent = ""; });
 
-// What stands in the first field is typed over, as in every field that Tab leads to.
-if (form.contains(document.activeElement)) document.activeElement.select?.();
+// Nothing is typed before this script listens, and what stands in the first field is typed over,
+// as in every field that Tab leads to.
+const first = form.querySelector("[autofocus]");
+form.inert = false;
+first?.focus();
+first?.select?.();
