@@ -167,3 +167,4 @@ def test_the_questions_are_answered_by_the_keyboard_alone(fresh: Page) -> None:
     fresh.keyboard.type("350 mL")
     fresh.keyboard.press("Enter")
     expect(fresh.locator("h1")).to_contain_text("Plan ", timeout=FIRST_LOOK)
+    fresh.wait_for_load_state()  # what the page still fetches must not meet a stopped server
